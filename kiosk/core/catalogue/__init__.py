@@ -1,0 +1,1 @@
+"""Row types of the lists a counter keeps: drugs, products, containers, devices, patients, people."""

@@ -1,0 +1,64 @@
+"""Products and the very containers of them that stand on the counter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from kiosk.core.catalogue.drug import Drug
+from kiosk.core.catalogue.strength import Strength
+from kiosk.core.units import Measure
+
+
+class Form(StrEnum):
+    """What kind of container it is: it decides the draw-up device, the air and what may be kept."""
+
+    GLASS_AMPOULE = "glass ampoule"
+    PLASTIC_AMPOULE = "plastic ampoule"
+    SINGLE_DOSE_VIAL = "single-dose vial"
+    MULTI_DOSE_VIAL = "multi-dose vial"
+    POWDER_VIAL = "powder vial"
+    PREFILLED = "prefilled syringe"
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """One product of a drug: ``gtin`` is its 14-digit trade item number, ``contents`` the labelled fill.
+
+    ``in_use`` is how long a multi-dose vial may be used once opened (maker's figure); None means the
+    published default of the in-use table applies.
+    """
+
+    id: str
+    gtin: str
+    drug: Drug
+    label_name: str
+    strength: Strength
+    form: Form
+    contents: Measure | None
+    routes: frozenset[str]
+    in_use: Measure | None = None
+    stable_in_syringe: Measure | None = None
+    store: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Container:
+    """One physical container, or one lot's worth of identical unopened ones where no serial is kept.
+
+    ``id`` is the kiosk's own key. ``left`` is what an opened container still holds; None is unopened.
+    ``opened_at`` and ``discard_after`` are set once a multi-dose vial is opened.
+    """
+
+    id: str
+    product: Product
+    lot: str
+    expiry: date
+    serial: str = ""
+    drawer: str = ""
+    left: Measure | None = None
+    opened_at: datetime | None = None
+    discard_after: datetime | None = None
+    recalled: bool = False
+    used_up: bool = False

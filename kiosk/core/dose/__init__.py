@@ -1,0 +1,1 @@
+"""Orders, strengths and the arithmetic between them, each step with its working."""

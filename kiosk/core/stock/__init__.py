@@ -1,0 +1,1 @@
+"""In-use times, earliest expiry, what is left and what is wasted."""

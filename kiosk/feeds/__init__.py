@@ -1,0 +1,1 @@
+"""Descriptions and lists coming in and going out."""

@@ -1,0 +1,1 @@
+"""Scanner, badge reader, clock; and their stand-ins with a handle."""

@@ -1,0 +1,1 @@
+"""What each screen shows, as frozen values; no widget, no rule."""

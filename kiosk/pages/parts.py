@@ -1,0 +1,251 @@
+"""The typed parts a page is made of. All text is ready to show; widgets only lay it out and draw it.
+
+A part with keys (things to touch) names each by ``Key.name``; the driver gets that name back through
+``press``. Pictures are values too: primitives in millimetres, see ``kiosk.core.apparatus.picture``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeAlias
+
+from kiosk.core.apparatus.picture import Picture
+
+
+class Ground(StrEnum):
+    """Which place this is: the second checker's is visibly another one."""
+
+    BENCH = "bench"
+    CHECKER = "checker"
+    DOOR = "door"
+    TROUBLE = "trouble"
+
+
+class Weight(StrEnum):
+    """How a key looks: one primary at most a page; a grave one stands in its own place."""
+
+    PRIMARY = "primary"
+    PLAIN = "plain"
+    GRAVE = "grave"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """Something to touch. ``hint`` is the small second line; ``name`` goes back to the driver."""
+
+    name: str
+    label: str
+    hint: str = ""
+    weight: Weight = Weight.PLAIN
+    enabled: bool = True
+    spoken: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A small done mark on the slip: what was confirmed against which object, when."""
+
+    text: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """The order slip on the left, always whole."""
+
+    heading: str
+    due: str
+    patient: str
+    patient_lines: tuple[str, ...]
+    drug: str
+    dose: str
+    lines: tuple[str, ...]
+    allergies_heading: str
+    allergies: tuple[str, ...]
+    confirmed_heading: str = ""
+    marks: tuple[Mark, ...] = ()
+    banner: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StageMark:
+    """One stage name in the progress row; ``decided`` says what was settled there."""
+
+    name: str
+    decided: str
+    state: str  # done, now, ahead
+
+
+@dataclass(frozen=True, slots=True)
+class FindingCard:
+    """A finding in words: level (stop, second person, caution, note), what, why, what now, source."""
+
+    level: str
+    level_word: str
+    what: str
+    why: str
+    now: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NumberEntry:
+    """The own number pad: ``typed`` so far, its unit, the value in words, and its keys."""
+
+    typed: str
+    unit: str
+    words: str
+    digits: tuple[Key, ...]
+    point: Key
+    erase: Key
+    commit: Key
+
+
+@dataclass(frozen=True, slots=True)
+class PinEntry:
+    """Badge seen, PIN being typed: only the count of digits is known here."""
+
+    person: str
+    filled: int
+    digits: tuple[Key, ...]
+    erase: Key
+    commit: Key
+    busy: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ScanWanted:
+    """Something is to be scanned; ``instead`` offers the same by hand."""
+
+    what: str
+    how: str
+    instead: tuple[Key, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One line of a choice list: title, one line of reasons, one of details; refused ones say why."""
+
+    key: Key
+    details: tuple[str, ...] = ()
+    refused: str = ""
+    badge: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """A ranked list, best first; refused ones after, visible but not to be touched."""
+
+    choices: tuple[Choice, ...]
+    more: Key | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DueRow:
+    """One due order."""
+
+    key: Key
+    due: str
+    patient: str
+    place: str
+    drug: str
+    dose: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DueList:
+    """The orders due, earliest first, ``rows`` being the visible page of them."""
+
+    rows: tuple[DueRow, ...]
+    earlier: Key | None
+    later: Key | None
+    position: str
+    empty: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StepCard:
+    """One step of drawing up, large; ``count`` such as "3 of 9"; ``wait_s`` above zero is timed."""
+
+    count: str
+    text: str
+    detail: str
+    done: Key
+    wait_s: int = 0
+    left_s: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """The two written forms of the working, and whether the committed figure agrees."""
+
+    verdict: str
+    agrees: bool
+    mine: str
+    kiosk: str
+    columns: tuple[tuple[str, tuple[str, ...]], ...]
+    go_on: Key
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Where readings agree or differ, never what they were."""
+
+    rows: tuple[tuple[str, str, bool], ...]
+    go_on: Key
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """A plain page of text with keys: an order to take up, a rest to account for, a trouble."""
+
+    lines: tuple[str, ...]
+    keys: tuple[Key, ...]
+
+
+Control: TypeAlias = (
+    NumberEntry | PinEntry | ScanWanted | Choices | DueList | StepCard | Working | Comparison | Statement
+)
+
+
+@dataclass(frozen=True, slots=True)
+class InHand:
+    """The object column: a picture in millimetres, drawn life-size, with what it is in words."""
+
+    heading: str
+    scale_word: str
+    picture: Picture | None
+    title: str
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """Who is signed on as what, the clock, the devices, and the way to stop safely."""
+
+    signed_on_as: str
+    signed_on: str
+    clock: str
+    devices: tuple[str, ...]
+    stop: Key | None
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One screen. ``id`` names it for tests and pictures; ``heard`` says what a scan was taken for."""
+
+    id: str
+    ground: Ground
+    question: str
+    help: str
+    control: Control
+    slip: Slip | None = None
+    stages: tuple[StageMark, ...] = ()
+    findings: tuple[FindingCard, ...] = ()
+    in_hand: InHand | None = None
+    foot: Foot | None = None
+    heard: str = ""
+    sound: str = ""
+    keys: tuple[Key, ...] = ()

@@ -1,0 +1,1 @@
+"""Labels and pages on paper: ReportLab, Data Matrix, reading back."""

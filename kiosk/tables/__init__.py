@@ -1,0 +1,1 @@
+"""Reads resources into rows and words; refuses a row without a source."""
