@@ -14,6 +14,7 @@ from kiosk.core.dose.order import Order
 from kiosk.core.findings import Refusal
 from kiosk.core.label.says import LabelFields
 from kiosk.core.preparation.events import Event
+from kiosk.flow.scans import InUseScan, ProductScan
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +105,12 @@ class OrderBook(Protocol):
 class Shelf(Protocol):
     """What is on the counter and in its drawers."""
 
-    def container_by_scan(self, scan: str, now: datetime) -> Container | Refusal:
-        """Return the container a scanned symbol belongs to, or why none can be named."""
+    def container_by_scan(self, scan: ProductScan | InUseScan, now: datetime) -> Container | Refusal:
+        """Return the container a scanned symbol belongs to, or why none can be named.
+
+        A product unknown to the list is ``unknown_product``; a lot never received ``unknown_lot``; a
+        symbol without a lot, where several lots are in stock, ``lot_wanted``.
+        """
         ...
 
     def containers_of(self, drug_id: str, now: datetime) -> Sequence[Container]:

@@ -27,11 +27,13 @@ class Opened:
 
 @dataclass(frozen=True, slots=True)
 class ContainerTaken:
-    """A container was scanned or read and accepted."""
+    """A container was scanned or read and accepted; ``enough`` once all taken so far hold the dose."""
 
     by: str
     container: Container
     read_by: str = "scan"
+    enough: bool = True
+    second_reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +77,11 @@ class NeedleTaken:
 
 @dataclass(frozen=True, slots=True)
 class StepDone:
-    """One step of drawing up was done."""
+    """One step of drawing up was done; ``last`` says none is left."""
 
     by: str
     step: str
+    last: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +216,14 @@ class Acknowledged:
 
 
 @dataclass(frozen=True, slots=True)
+class ContainerSeenAgain:
+    """After a gap, a container already taken was scanned again: this is still what was drawn from."""
+
+    by: str
+    container: str
+
+
+@dataclass(frozen=True, slots=True)
 class Resumed:
     """Somebody came back to this syringe after a gap or a restart."""
 
@@ -241,5 +252,6 @@ Event: TypeAlias = (
     | Discarded
     | Refused
     | Acknowledged
+    | ContainerSeenAgain
     | Resumed
 )

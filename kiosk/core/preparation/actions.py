@@ -1,0 +1,183 @@
+"""What a person may try at the desk: a closed set, each with who tries it (``by``, a person id)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from kiosk.core.catalogue.container import Container
+from kiosk.core.dose.order import Order
+from kiosk.core.units import Measure
+
+
+@dataclass(frozen=True, slots=True)
+class TakeUp:
+    """Start a syringe for an order. ``dealt_with`` are the cautions the preparer acted on."""
+
+    by: str
+    order: Order
+    syringe_code: str
+    dealt_with: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TakeContainer:
+    """Hold up a container. ``insisted`` are cautions shown before and answered by doing it again."""
+
+    by: str
+    container: Container
+    read_by: str = "scan"
+    insisted: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CommitFigure:
+    """Commit the figure to set: mL, or units for insulin."""
+
+    by: str
+    figure: Measure
+
+
+@dataclass(frozen=True, slots=True)
+class TakeSyringe:
+    """Take a syringe."""
+
+    by: str
+    syringe: str
+
+
+@dataclass(frozen=True, slots=True)
+class TakeDrawUpDevice:
+    """Take what fills the syringe; empty for a fixed needle."""
+
+    by: str
+    device: str
+
+
+@dataclass(frozen=True, slots=True)
+class TakeNeedle:
+    """Take the needle that will go into the patient."""
+
+    by: str
+    needle: str
+
+
+@dataclass(frozen=True, slots=True)
+class DoStep:
+    """Say that a step of drawing up is done."""
+
+    by: str
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadPlunger:
+    """Commit where the plunger stands, in the scale's unit."""
+
+    by: str
+    position: Measure
+
+
+@dataclass(frozen=True, slots=True)
+class ComeToCheck:
+    """Sign on as the second person."""
+
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class MakeStatement:
+    """Commit one's own reading of one matter; ``value`` in the canonical form of two_people."""
+
+    by: str
+    matter: str
+    value: str
+    took_s: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class AskForLabel:
+    """Ask for the label; a further copy needs a ``reason`` and voids the one before."""
+
+    by: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class EndLabel:
+    """What the printer answered. The desk says this, not a person."""
+
+    digest: str
+    copy: int
+    outcome: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SayLabel:
+    """Say whether a label whose print ended unknown is there: ``on paper`` or ``no paper``."""
+
+    by: str
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScanBack:
+    """Scan the label on the barrel."""
+
+    by: str
+    syringe_code: str
+
+
+@dataclass(frozen=True, slots=True)
+class AccountRest:
+    """Say what became of the remainder of a container: ``kept`` or ``wasted``."""
+
+    by: str
+    container: str
+    fate: str
+    witness: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """Sharps away, counter clear."""
+
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Discard:
+    """Give this syringe up, with a reason."""
+
+    by: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Resume:
+    """Come back to a half-made syringe after a gap or a restart."""
+
+    by: str
+
+
+Action: TypeAlias = (
+    TakeUp
+    | TakeContainer
+    | CommitFigure
+    | TakeSyringe
+    | TakeDrawUpDevice
+    | TakeNeedle
+    | DoStep
+    | ReadPlunger
+    | ComeToCheck
+    | MakeStatement
+    | AskForLabel
+    | EndLabel
+    | SayLabel
+    | ScanBack
+    | AccountRest
+    | Finish
+    | Discard
+    | Resume
+)

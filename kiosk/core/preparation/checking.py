@@ -1,0 +1,118 @@
+"""Deciding the second half: the second person, blind; then the label, and its proof on the barrel."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from kiosk.core.catalogue.people import Role
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation import actions as a
+from kiosk.core.preparation import events as e
+from kiosk.core.preparation import plans
+from kiosk.core.preparation.plans import Rules
+from kiosk.core.preparation.state import Preparation, apply_all
+from kiosk.core.preparation.two_people import (
+    MATTERS,
+    Checked,
+    checked,
+    differing,
+    facts_digest,
+    latest,
+)
+
+Answer = tuple[e.Event, ...] | Refusal
+
+
+def settle(state: Preparation, now: datetime) -> tuple[e.Event, ...]:
+    """Return the event that the statements so far amount to: vouched, differed, or none yet."""
+    reference = plans.reference(state, now)
+    proof = checked(state, reference)
+    if proof is not None:
+        return (e.Vouched(proof.facts, proof.people, proof.form),)
+    if pending(state, state.preparer) or (state.needs_second and pending(state, state.checker)):
+        return ()
+    return (e.Differed(differing(state, reference), state.round),)
+
+
+def pending(state: Preparation, person: str) -> tuple[str, ...]:
+    """Return the matters this person has still to state in this round, in order."""
+    if not person:
+        return MATTERS
+    said = latest(state, person)
+    open_again = state.differences[-1].matters if state.differences else ()
+    return tuple(m for m in MATTERS if m not in said or (m in open_again and said[m].round < state.round))
+
+
+def turn(state: Preparation) -> str:
+    """Return whose turn it is in an open check: the preparer redoes first, then the checker.
+
+    Empty when the second person has not come yet.
+    """
+    return state.preparer if pending(state, state.preparer) else state.checker
+
+
+def come_to_check(state: Preparation, action: a.ComeToCheck, rules: Rules, now: datetime) -> Answer:
+    """Accept another person who may check."""
+    if action.by == state.preparer:
+        return Refusal("checker_is_preparer")
+    person = rules.people.get(action.by)
+    if person is None or Role.CHECKER not in person.roles:
+        return Refusal("may_not_check")
+    if state.checker and action.by != state.checker:
+        return Refusal("another_checker_began")
+    return (e.CheckerCame(action.by),)
+
+
+def make_statement(state: Preparation, action: a.MakeStatement, rules: Rules, now: datetime) -> Answer:
+    """Accept the next open reading of the person whose turn it is; compare when all is said."""
+    if action.by not in (state.preparer, state.checker) or action.by != turn(state):
+        return Refusal("not_your_turn")
+    if action.matter not in pending(state, action.by):
+        return Refusal("already_said")
+    said = e.Stated(action.by, action.matter, action.value, facts_digest(state), state.round, action.took_s)
+    return (said, *settle(apply_all(state, (said,)), now))
+
+
+def proof(state: Preparation, now: datetime) -> Checked | None:
+    """Return the proof that a label is owed, or None."""
+    return checked(state, plans.reference(state, now))
+
+
+def ask_for_label(state: Preparation, action: a.AskForLabel, rules: Rules, now: datetime) -> Answer:
+    """A label only for vouched facts; a further copy only with a reason."""
+    owed = proof(state, now)
+    if owed is None:
+        return Refusal("not_vouched")
+    printed = [one for one in state.labels if one.outcome in ("printed", "on paper")]
+    if printed and not action.reason:
+        return Refusal("copy_needs_reason")
+    return (e.LabelRequested(action.by, owed.facts, len(state.labels) + 1, action.reason),)
+
+
+def end_label(state: Preparation, action: a.EndLabel, rules: Rules, now: datetime) -> Answer:
+    """Note what the printer answered for the copy that is under way."""
+    last = state.labels[-1]
+    if last.outcome or (last.copy, last.digest) != (action.copy, action.digest):
+        return Refusal("no_such_print")
+    return (e.LabelEnded(action.digest, action.copy, action.outcome, action.detail),)
+
+
+def say_label(state: Preparation, action: a.SayLabel, rules: Rules, now: datetime) -> Answer:
+    """Take a person's word for a print whose outcome nobody else knows."""
+    if action.outcome not in ("on paper", "no paper"):
+        return Refusal("no_such_answer")
+    return (e.LabelSeen(action.by, state.labels[-1].copy, action.outcome),)
+
+
+def scan_back(state: Preparation, action: a.ScanBack, rules: Rules, now: datetime) -> Answer:
+    """Only this syringe's own code, the last copy of it, proves the label is on this barrel."""
+    wanted = label_code(state)
+    if action.syringe_code != wanted:
+        return Refusal("label_of_another_syringe")
+    return (e.LabelScannedBack(action.by, action.syringe_code),)
+
+
+def label_code(state: Preparation) -> str:
+    """Return the code the last label carries: the syringe's own, with the copy so that old ones are void."""
+    copy = state.labels[-1].copy if state.labels else 1
+    return state.syringe_code if copy == 1 else f"{state.syringe_code}{copy}"

@@ -1,0 +1,177 @@
+"""Deciding the first half of the path: from taking up an order to the plunger being read."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from kiosk.core.catalogue.people import Role
+from kiosk.core.checks.check import ContainerCase, OrderCase, run
+from kiosk.core.findings import Finding, Level, Refusal
+from kiosk.core.preparation import actions as a
+from kiosk.core.preparation import events as e
+from kiosk.core.preparation import plans
+from kiosk.core.preparation.checking import settle
+from kiosk.core.preparation.plans import Rules
+from kiosk.core.preparation.state import Preparation, apply_all
+from kiosk.core.preparation.two_people import (
+    CONTAINER,
+    FIGURE,
+    NEEDLE,
+    PLUNGER,
+    container_value,
+    facts_digest,
+    figure_agrees,
+    measure_value,
+    needle_value,
+)
+
+Answer = tuple[e.Event, ...] | Refusal
+
+
+def first_stop(findings: tuple[Finding, ...]) -> Refusal | None:
+    """Return the first stop among the findings as a refusal."""
+    for finding in findings:
+        if finding.level is Level.STOP:
+            return Refusal(finding.id, finding.facts, finding.source)
+    return None
+
+
+def take_up(state: Preparation | None, action: a.TakeUp, rules: Rules, now: datetime) -> Answer:
+    """Open a syringe for an order that nothing stops."""
+    if state is not None:
+        return Refusal("already_open")
+    person = rules.people.get(action.by)
+    if person is None or Role.PREPARER not in person.roles:
+        return Refusal("may_not_prepare")
+    findings = run(rules.order_checks, OrderCase(action.order, now))
+    if stop := first_stop(findings):
+        return stop
+    for finding in findings:
+        if finding.level is Level.CAUTION and finding.id not in action.dealt_with:
+            return Refusal(finding.id, finding.facts, finding.source)
+    looked_for = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
+    reasons = tuple(dict.fromkeys(rules.second_reasons(action.order, person) + looked_for))
+    return (
+        e.Opened(action.by, action.order, action.syringe_code, bool(reasons), reasons),
+        *(e.Acknowledged(action.by, caution) for caution in action.dealt_with),
+    )
+
+
+def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, now: datetime) -> Answer:
+    """Accept a container that every check lets pass and that fits those already taken."""
+    container = action.container
+    if state.to_see_again:
+        return _see_again(state, action)
+    case = ContainerCase(state.order, container, state.taken, now)
+    findings = run(rules.container_checks, case)
+    if stop := first_stop(findings):
+        return stop
+    for finding in findings:
+        if finding.level is Level.CAUTION and finding.id not in action.insisted:
+            return Refusal(finding.id, finding.facts, finding.source)
+    reasons = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
+    taken = e.ContainerTaken(action.by, container, action.read_by, True, reasons)
+    answer = plans.plan(apply_all(state, (taken,)), now)
+    if isinstance(answer, Refusal):
+        if answer.code != "more_containers_needed":
+            return answer
+        taken = e.ContainerTaken(action.by, container, action.read_by, False, reasons)
+    elif stop := first_stop(answer.findings):
+        return stop
+    return (taken, *(e.Acknowledged(action.by, caution) for caution in action.insisted))
+
+
+def _see_again(state: Preparation, action: a.TakeContainer) -> Answer:
+    """After a gap: only a container that was drawn from counts, by product and lot."""
+    seen = {(c.product.id, c.lot): c.id for c in state.taken if c.id in state.to_see_again}
+    found = seen.get((action.container.product.id, action.container.lot))
+    if found is None:
+        return Refusal("not_the_container_drawn_from")
+    return (e.ContainerSeenAgain(action.by, found),)
+
+
+def commit_figure(state: Preparation, action: a.CommitFigure, rules: Rules, now: datetime) -> Answer:
+    """Compare the committed figure with the kiosk's; either way it is on record."""
+    exact = plans.figure_wanted(state, now)
+    agrees = figure_agrees(action.figure, exact, state.order.drug.allowed_error)
+    return (e.VolumeCommitted(action.by, action.figure, exact, agrees),)
+
+
+def take_syringe(state: Preparation, action: a.TakeSyringe, rules: Rules, now: datetime) -> Answer:
+    """Accept a syringe that can measure the dose."""
+    options = plans.syringe_options(state, rules, now)
+    option = next((o for o in options if o.syringe.id == action.syringe), None)
+    if option is None:
+        return Refusal("unknown_syringe")
+    if stop := first_stop(option.findings):
+        return stop
+    if option.setting is None:
+        return Refusal("syringe_cannot_measure")
+    setting = option.setting
+    return (
+        e.SyringeTaken(action.by, action.syringe, setting.line, setting.volume, setting.dose_given),
+        *_without_choice(state, option.syringe.fixed_needle is not None, action.by),
+    )
+
+
+def _without_choice(state: Preparation, fixed: bool, by: str) -> tuple[e.Event, ...]:
+    """With a fixed needle there is nothing to fit for drawing up."""
+    return (e.DrawUpDeviceTaken(by, ""),) if fixed else ()
+
+
+def take_draw_up(state: Preparation, action: a.TakeDrawUpDevice, rules: Rules, now: datetime) -> Answer:
+    """Accept the device that these containers call for."""
+    options = plans.draw_up_options(state, rules)
+    option = next((o for o in options if (o.device.id if o.device else "") == action.device), None)
+    if option is None:
+        return Refusal("not_a_draw_up_device")
+    return first_stop(option.findings) or (e.DrawUpDeviceTaken(action.by, action.device),)
+
+
+def take_needle(state: Preparation, action: a.TakeNeedle, rules: Rules, now: datetime) -> Answer:
+    """Accept a needle that suits route, site, patient and liquid."""
+    options = plans.needle_options(state, rules, now)
+    option = next((o for o in options if o.needle.id == action.needle), None)
+    if option is None:
+        return Refusal("not_an_injection_needle")
+    if stop := first_stop(option.findings):
+        return stop
+    needle = option.needle
+    return (e.NeedleTaken(action.by, needle.id, needle.gauge, needle.length.to("mm")),)
+
+
+def do_step(state: Preparation, action: a.DoStep, rules: Rules, now: datetime) -> Answer:
+    """Accept only the step whose turn it is."""
+    wanted = plans.steps(state, rules, now)
+    turn = len(state.steps_done)
+    if wanted[turn].id != action.step:
+        return Refusal("not_this_step")
+    return (e.StepDone(action.by, action.step, turn + 1 == len(wanted)),)
+
+
+def read_plunger(state: Preparation, action: a.ReadPlunger, rules: Rules, now: datetime) -> Answer:
+    """Compare the reading with the line; on the line, the preparer vouches for the whole."""
+    assert state.syringe is not None
+    line = state.syringe.line
+    if not action.position.is_like(line):
+        return Refusal("not_this_scale")
+    on_the_line = action.position.same(line)
+    read = e.PlungerRead(action.by, action.position, on_the_line)
+    if not on_the_line:
+        return (read,)
+    return _vouch(apply_all(state, (read,)), read, now)
+
+
+def _vouch(state: Preparation, read: e.PlungerRead, now: datetime) -> Answer:
+    """Put the preparer's own readings on record as statements; alone they may be enough."""
+    assert state.needle is not None
+    assert state.figure is not None
+    facts = facts_digest(state)
+    said = {
+        CONTAINER: container_value(state.taken),
+        FIGURE: measure_value(state.figure),
+        NEEDLE: needle_value(state.needle.gauge, state.needle.length),
+        PLUNGER: measure_value(read.position),
+    }
+    statements = tuple(e.Stated(read.by, m, v, facts, state.round) for m, v in said.items())
+    return (read, *statements, *settle(apply_all(state, statements), now))

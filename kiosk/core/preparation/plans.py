@@ -1,0 +1,138 @@
+"""What follows from a syringe as it stands: the plan, the choices of device, the steps, the truth.
+
+Pure functions over the state and the counter's ``Rules``; screens and ``decide`` ask the same ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from kiosk.core.apparatus.choices import DrawUpOption, DrawUpStep, NeedleOption, SyringeOption
+from kiosk.core.apparatus.drawup_choice import rank_draw_up
+from kiosk.core.apparatus.needle_choice import rank_needles
+from kiosk.core.apparatus.steps import draw_up_steps
+from kiosk.core.apparatus.syringe_choice import rank_syringes
+from kiosk.core.catalogue.device_tables import DeviceTables
+from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
+from kiosk.core.catalogue.people import Person
+from kiosk.core.checks.check import Check, ContainerCase, OrderCase
+from kiosk.core.dose.agreed import agreed_plan
+from kiosk.core.dose.order import Order
+from kiosk.core.dose.plan import VolumePlan
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation.state import Preparation
+from kiosk.core.preparation.two_people import Reference, container_value, measure_value, needle_value
+from kiosk.core.units import Measure
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What the counter knows besides the syringe: tables, devices in stock, people, checks."""
+
+    tables: DeviceTables
+    syringes: tuple[Syringe, ...]
+    draw_up_devices: tuple[DrawUpDevice, ...]
+    needles: tuple[InjectionNeedle, ...]
+    people: Mapping[str, Person]
+    order_checks: tuple[Check[OrderCase], ...]
+    container_checks: tuple[Check[ContainerCase], ...]
+    second_reasons: Callable[[Order, Person], tuple[str, ...]]
+
+
+def plan(state: Preparation, now: datetime) -> VolumePlan | Refusal:
+    """Return the agreed plan for the containers taken so far."""
+    return agreed_plan(state.order, state.taken, now)
+
+
+def sure_plan(state: Preparation, now: datetime) -> VolumePlan:
+    """Return the plan once the containers hold the dose. Raises when there is none: a bug."""
+    answer = plan(state, now)
+    if isinstance(answer, Refusal):
+        raise ValueError(f"no plan for {state.id}: {answer.code}")
+    return answer
+
+
+def figure_wanted(state: Preparation, now: datetime) -> Measure:
+    """Return the exact figure the preparer works out: units for insulin, else mL."""
+    made = sure_plan(state, now)
+    return made.dose if state.order.drug.is_insulin else made.volume
+
+
+def syringe_options(state: Preparation, rules: Rules, now: datetime) -> tuple[SyringeOption, ...]:
+    """Return the syringes in stock, best first, refused ones last."""
+    return rank_syringes(sure_plan(state, now), state.order, rules.syringes, rules.tables)
+
+
+def syringe_taken(state: Preparation, rules: Rules) -> Syringe:
+    """Return the syringe in hand."""
+    assert state.syringe is not None
+    return next(s for s in rules.syringes if s.id == state.syringe.syringe)
+
+
+def draw_up_options(state: Preparation, rules: Rules) -> tuple[DrawUpOption, ...]:
+    """Return what may fill the syringe from these containers."""
+    return rank_draw_up(state.taken, syringe_taken(state, rules), rules.draw_up_devices, rules.tables)
+
+
+def needle_options(state: Preparation, rules: Rules, now: datetime) -> tuple[NeedleOption, ...]:
+    """Return the injection needles for this patient, route and site, best first."""
+    assert state.syringe is not None
+    return rank_needles(
+        state.order,
+        state.syringe.line_volume,
+        syringe_taken(state, rules),
+        rules.needles,
+        rules.tables,
+        now.date(),
+    )
+
+
+def steps(state: Preparation, rules: Rules, now: datetime) -> tuple[DrawUpStep, ...]:
+    """Return the steps of drawing up for these objects, in order."""
+    assert state.draw_up is not None
+    device = next((d for d in rules.draw_up_devices if d.id == state.draw_up.device), None)
+    option = next(o for o in syringe_options(state, rules, now) if o.syringe.id == _syringe_id(state))
+    assert option.setting is not None
+    syringe = option.syringe
+    return draw_up_steps(
+        state.taken,
+        syringe,
+        device,
+        needle_taken(state, rules),
+        sure_plan(state, now),
+        option.setting,
+        rules.tables,
+    )
+
+
+def needle_taken(state: Preparation, rules: Rules) -> InjectionNeedle:
+    """Return the injection needle in hand, be it fixed or fitted."""
+    assert state.needle is not None
+    fixed = syringe_taken(state, rules).fixed_needle
+    return fixed or next(n for n in rules.needles if n.id == state.needle.needle)
+
+
+def _syringe_id(state: Preparation) -> str:
+    assert state.syringe is not None
+    return state.syringe.syringe
+
+
+def reference(state: Preparation, now: datetime) -> Reference:
+    """Return what is so of this syringe, for comparing statements. Never shown while a check is open."""
+    assert state.syringe is not None
+    assert state.needle is not None
+    return Reference(
+        container=container_value(state.taken),
+        exact_figure=figure_wanted(state, now),
+        allowed_error=state.order.drug.allowed_error,
+        needle=needle_value(state.needle.gauge, state.needle.length),
+        plunger=measure_value(state.syringe.line),
+    )
+
+
+def left_in(state: Preparation, container: str, now: datetime) -> Measure:
+    """Return how much the plan leaves in one container, in mL; nothing for one it does not draw from."""
+    takes = sure_plan(state, now).takes
+    return next((t.left for t in takes if t.container == container), Measure.of(0, "mL"))
