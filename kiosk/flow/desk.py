@@ -1,0 +1,137 @@
+"""The desk: one action in, one outcome out. Decide, record in one transaction, only then move.
+
+If the record cannot be written nothing has moved and the outcome says so; the same entry, under the same
+key, can be tried again without ever counting twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeAlias
+
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation import actions as a
+from kiosk.core.preparation.decide import Accepted, decide
+from kiosk.core.preparation.events import Event, Opened, Refused
+from kiosk.core.preparation.plans import Rules
+from kiosk.core.preparation.state import Preparation, apply_all, begin
+from kiosk.flow.ports import Clock, Ledger, RecordTrouble
+from kiosk.flow.said import facts_said
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """The action happened and is on record; ``state`` is the syringe after it."""
+
+    state: Preparation
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Declined:
+    """The rules refused the action; the refusal is on record and nothing has moved."""
+
+    refusal: Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class Stuck:
+    """The record could not be written: nothing has moved. ``retry`` tries the same entry again."""
+
+    code: str
+    detail: str
+
+
+Outcome: TypeAlias = Done | Declined | Stuck
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """What is to be written, made once, so that a second try is the same entry."""
+
+    preparation: str
+    events: tuple[Event, ...]
+    at: datetime
+    key: str
+    then: Preparation | None
+    refusal: Refusal | None
+
+
+class Desk:
+    """Holds the open syringes of this counter and the only way to move them.
+
+    ``new_key`` makes unique keys (also the ids of preparations) outside the core.
+    """
+
+    def __init__(self, ledger: Ledger, clock: Clock, rules: Rules, new_key: Callable[[], str]) -> None:
+        self._ledger = ledger
+        self._clock = clock
+        self.rules = rules
+        self._new_key = new_key
+        self._states: dict[str, Preparation] = {}
+        self._unsaved: _Entry | None = None
+
+    def state(self, preparation: str) -> Preparation:
+        """Return an open syringe by its id."""
+        return self._states[preparation]
+
+    def now(self) -> datetime:
+        """Return the moment by the counter's clock."""
+        return self._clock.now()
+
+    def adopt(self, states: Sequence[Preparation]) -> None:
+        """Take over the unfinished syringes that recovery folded from the ledger."""
+        self._states.update({state.id: state for state in states})
+
+    def unfinished_of(self, person: str) -> Preparation | None:
+        """Return the open syringe of a preparer, if there is one."""
+        return next((s for s in self._states.values() if s.preparer == person and not s.ended), None)
+
+    def take_up(self, action: a.TakeUp) -> Outcome:
+        """Open a syringe for an order; one open syringe a preparer."""
+        at = self._clock.now()
+        if self.unfinished_of(action.by):
+            return self._decline(f"order-{action.order.id}", action, Refusal("one_syringe_at_a_time"), at)
+        answer = decide(None, action, self.rules, at)
+        if isinstance(answer, Refusal):
+            return self._decline(f"order-{action.order.id}", action, answer, at)
+        opened = answer.events[0]
+        assert isinstance(opened, Opened)
+        preparation = self._new_key()
+        then = apply_all(begin(preparation, opened), answer.events[1:])
+        return self._record(_Entry(preparation, answer.events, at, self._new_key(), then, None))
+
+    def act(self, preparation: str, action: a.Action) -> Outcome:
+        """Try one action on an open syringe."""
+        at = self._clock.now()
+        state = self._states[preparation]
+        answer = decide(state, action, self.rules, at)
+        if isinstance(answer, Accepted):
+            then = apply_all(state, answer.events)
+            return self._record(_Entry(preparation, answer.events, at, self._new_key(), then, None))
+        return self._decline(preparation, action, answer, at)
+
+    def retry(self) -> Outcome | None:
+        """Try again to write the entry that could not be written; None when there is none."""
+        return self._record(self._unsaved) if self._unsaved else None
+
+    def _decline(self, preparation: str, action: a.Action, why: Refusal, at: datetime) -> Outcome:
+        """Record a refusal; it moves nothing."""
+        refused = Refused(getattr(action, "by", ""), type(action).__name__, why.code, facts_said(why.facts))
+        return self._record(_Entry(preparation, (refused,), at, self._new_key(), None, why))
+
+    def _record(self, entry: _Entry) -> Outcome:
+        """Write the entry; only when it is durable does the state move."""
+        try:
+            self._ledger.append(entry.preparation, entry.events, entry.at, entry.key)
+        except RecordTrouble as trouble:
+            self._unsaved = entry
+            return Stuck(trouble.code, trouble.detail)
+        self._unsaved = None
+        if entry.then is None:
+            assert entry.refusal is not None
+            return Declined(entry.refusal)
+        self._states[entry.preparation] = entry.then
+        return Done(entry.then, entry.events)
