@@ -7,6 +7,7 @@ A part with keys (things to touch) names each by ``Key.name``; the driver gets t
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 from typing import TypeAlias
 
@@ -175,6 +176,25 @@ class StepCard:
     done: Key
     wait_s: int = 0
     left_s: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PlungerSetter:
+    """The blank syringe, life-size, whose plunger is set to where the real one stands.
+
+    ``steps`` are the keys that move it (names ``plunger:1``, ``plunger:-1``, ``plunger:10`` ... in
+    half-lines of the scale). Dragging sends ``type("mm:12.5")``: millimetres along the scale from its
+    zero line; ``zero_mm`` and ``scale_mm`` say where zero is and how long the scale is within the
+    picture, measured along ``axis`` (``x`` or ``y``, growing away from the tip).
+    """
+
+    picture: Picture
+    axis: str
+    zero_mm: Decimal
+    scale_mm: Decimal
+    steps: tuple[Key, ...]
+    by_number: Key
+    commit: Key
 
 
 @dataclass(frozen=True, slots=True)
