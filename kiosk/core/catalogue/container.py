@@ -48,7 +48,8 @@ class Container:
     """One physical container, or one lot's worth of identical unopened ones where no serial is kept.
 
     ``id`` is the kiosk's own key. ``left`` is what an opened container still holds; None is unopened.
-    ``opened_at`` and ``discard_after`` are set once a multi-dose vial is opened.
+    ``opened_at`` and ``discard_after`` are set once a multi-dose vial is opened. ``reserved_for`` is the
+    id of the order somebody is preparing from it; empty means free.
     """
 
     id: str
@@ -62,3 +63,4 @@ class Container:
     discard_after: datetime | None = None
     recalled: bool = False
     used_up: bool = False
+    reserved_for: str = ""

@@ -33,6 +33,7 @@ class Drug:
     ``measured_in`` is the unit its amount is ordered in (``mg``, ``units``, ``mmol``, ``mEq``, ``mL``).
     ``allowed_error`` is the largest error of a measured dose, as a share (0.05 is 5 %).
     ``viscosity`` in mPa s is kept as a plain text-made Decimal with its unit in the name.
+    ``looks_like`` are the ids of drugs whose names or packs are mistaken for this one.
     """
 
     id: str
@@ -53,3 +54,4 @@ class Drug:
     molar_mass_g_per_mol: Decimal | None = None
     weight_basis: str = "actual"
     source: str = ""
+    looks_like: frozenset[str] = frozenset()

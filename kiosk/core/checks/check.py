@@ -24,12 +24,16 @@ class OrderCase:
 
 @dataclass(frozen=True, slots=True)
 class ContainerCase:
-    """A container held up for an order, with what was already taken for the same syringe."""
+    """A container held up for an order, with what was already taken for the same syringe.
+
+    ``shelf`` is what else stands at the counter, of any drug; empty when nobody looked.
+    """
 
     order: Order
     container: Container
     taken: tuple[Container, ...]
     now: datetime
+    shelf: tuple[Container, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
