@@ -64,6 +64,9 @@ ENGLISH: Final[dict[str, UnitName]] = {
     "m": _same("m", "metre"),
     "in": _out("inch", "inches"),
     "dose": _out("dose"),
+    "month": _out("month"),
+    "drop": _out("drop"),
+    "grain": _out("grain"),
     "%": _same("%", "percent", "percent"),
 }
 FRENCH: Final[dict[str, UnitName]] = {
@@ -92,6 +95,9 @@ FRENCH: Final[dict[str, UnitName]] = {
     "m": _same("m", "mètre"),
     "in": _out("pouce"),
     "dose": _out("dose", feminine=True),
+    "month": _out("mois", "mois"),
+    "drop": _out("goutte", feminine=True),
+    "grain": _out("grain"),
     "%": _same("%", "pour cent", "pour cent"),
 }
 NAMES: Final[dict[str, dict[str, UnitName]]] = {"en": ENGLISH, "fr": FRENCH}
