@@ -225,20 +225,57 @@ class Statement:
     keys: tuple[Key, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class PlungerSetter:
+    """A blank syringe, life-size, whose plunger is set by keys, by dragging or by arrow keys.
+
+    ``barrel`` and ``plunger`` share one origin; the plunger is drawn with its sealing edge at
+    ``zero_mm`` (y in the barrel's picture) and moved down by ``at_mm``, from 0 to ``travel_mm``.
+    ``moves`` are the four keys ``plunger:up10``, ``plunger:up``, ``plunger:down``, ``plunger:down10``
+    in that order (up empties, down fills; the plain ones are one line of the scale). A drag comes back
+    as ``type("<mm>")``, the place along the scale in mm with two decimals. ``reading`` and ``words`` say
+    where the edge stands, or are empty where the picture alone is to be read.
+    """
+
+    barrel: Picture
+    plunger: Picture
+    zero_mm: Decimal
+    travel_mm: Decimal
+    at_mm: Decimal
+    reading: str
+    words: str
+    moves: tuple[Key, ...]
+    commit: Key
+
+
 Control: TypeAlias = (
-    NumberEntry | PinEntry | ScanWanted | Choices | DueList | StepCard | Working | Comparison | Statement
+    NumberEntry
+    | PinEntry
+    | ScanWanted
+    | Choices
+    | DueList
+    | StepCard
+    | Working
+    | Comparison
+    | Statement
+    | PlungerSetter
 )
 
 
 @dataclass(frozen=True, slots=True)
 class InHand:
-    """The object column: a picture in millimetres, drawn life-size, with what it is in words."""
+    """The object column: a picture in millimetres, drawn life-size, with what it is in words.
+
+    ``scale_word`` stands beside it ("life size"); ``reduced_word`` instead where the screen is too small
+    and the picture had to be drawn smaller ("drawn smaller than life").
+    """
 
     heading: str
     scale_word: str
     picture: Picture | None
     title: str
     lines: tuple[str, ...] = ()
+    reduced_word: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +291,10 @@ class Foot:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One screen. ``id`` names it for tests and pictures; ``heard`` says what a scan was taken for."""
+    """One screen. ``id`` names it for tests and pictures; ``heard`` says what a scan was taken for.
+
+    ``banner`` stands on every screen of the lab; ``sound`` is ``accepted``, ``refused`` or empty.
+    """
 
     id: str
     ground: Ground
@@ -269,3 +309,5 @@ class Page:
     heard: str = ""
     sound: str = ""
     keys: tuple[Key, ...] = ()
+    banner: str = ""
+    right_to_left: bool = False
