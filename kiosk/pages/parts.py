@@ -185,7 +185,9 @@ class PlungerSetter:
     ``steps`` are the keys that move it (names ``plunger:1``, ``plunger:-1``, ``plunger:10`` ... in
     half-lines of the scale). Dragging sends ``type("mm:12.5")``: millimetres along the scale from its
     zero line; ``zero_mm`` and ``scale_mm`` say where zero is and how long the scale is within the
-    picture, measured along ``axis`` (``x`` or ``y``, growing away from the tip).
+    picture, measured along ``axis`` (``x`` or ``y``, growing away from the tip). ``at_mm`` is where the
+    sealing edge stands in ``picture``, from the zero line; ``reading`` and ``words`` say it, or are empty
+    where the picture alone is to be read.
     """
 
     picture: Picture
@@ -195,6 +197,9 @@ class PlungerSetter:
     steps: tuple[Key, ...]
     by_number: Key
     commit: Key
+    at_mm: Decimal = Decimal(0)
+    reading: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,29 +228,6 @@ class Statement:
 
     lines: tuple[str, ...]
     keys: tuple[Key, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PlungerSetter:
-    """A blank syringe, life-size, whose plunger is set by keys, by dragging or by arrow keys.
-
-    ``barrel`` and ``plunger`` share one origin; the plunger is drawn with its sealing edge at
-    ``zero_mm`` (y in the barrel's picture) and moved down by ``at_mm``, from 0 to ``travel_mm``.
-    ``moves`` are the four keys ``plunger:up10``, ``plunger:up``, ``plunger:down``, ``plunger:down10``
-    in that order (up empties, down fills; the plain ones are one line of the scale). A drag comes back
-    as ``type("<mm>")``, the place along the scale in mm with two decimals. ``reading`` and ``words`` say
-    where the edge stands, or are empty where the picture alone is to be read.
-    """
-
-    barrel: Picture
-    plunger: Picture
-    zero_mm: Decimal
-    travel_mm: Decimal
-    at_mm: Decimal
-    reading: str
-    words: str
-    moves: tuple[Key, ...]
-    commit: Key
 
 
 Control: TypeAlias = (
