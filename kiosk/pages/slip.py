@@ -98,8 +98,7 @@ def marks(view: View) -> tuple[Mark, ...]:
     """Return what was confirmed against a real object, for the preparer's own slip."""
     words, state = view.words, view.the
     return tuple(
-        Mark(words.say("slip.mark_container", form=c.product.form.value, lot=c.lot), "")
-        for c in state.taken
+        Mark(words.say("slip.mark_container", form=c.product.form.value, lot=c.lot), "") for c in state.taken
     )
 
 

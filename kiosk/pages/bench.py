@@ -1,0 +1,333 @@
+"""What a key or a scan on the bench amounts to: an action for the desk, or another look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING
+
+from kiosk.core.catalogue.container import Container
+from kiosk.core.dose.order import DoseRange
+from kiosk.core.findings import Refusal
+from kiosk.core.notation import read_figure
+from kiosk.core.preparation import actions as a
+from kiosk.core.preparation import plans
+from kiosk.core.preparation.state import Stage
+from kiosk.core.units import Measure
+from kiosk.flow.desk import Declined, Done, Outcome
+from kiosk.flow.scans import InUseScan, OrderScan, ProductScan, Scan, SyringeScan
+from kiosk.pages import blind_acts, reading, signing
+from kiosk.pages.closing import next_rest
+from kiosk.pages.door import ROWS, order_findings
+
+if TYPE_CHECKING:
+    from kiosk.pages.driver import Driver
+
+
+def press(driver: Driver, name: str) -> None:
+    """Take a key of the bench."""
+    verb, _, what = name.partition(":")
+    if driver.here() is Stage.CHECK and driver.sitting.showing != "stopping" and verb != "stop":
+        blind_acts.press(driver, verb, what)
+        return
+    handler = KEYS.get(verb)
+    if handler is not None:
+        handler(driver, what)
+
+
+def after(driver: Driver, outcome: Outcome) -> None:
+    """Do what follows a written entry: show the working, send a label, leave a closed syringe."""
+    sitting = driver.sitting
+    if not isinstance(outcome, Done):
+        return
+    sitting.preparation = outcome.state.id
+    sitting.order = None
+    if outcome.state.ended:
+        sitting.preparation, sitting.showing, sitting.guest = "", "", None
+    kinds = {type(event).__name__ for event in outcome.events}
+    if "VolumeCommitted" in kinds:
+        sitting.showing = "working"
+    if "PlungerRead" in kinds:
+        _after_reading(driver, outcome)
+    if kinds & {"Differed", "Vouched"} and "CheckerCame" not in kinds and outcome.state.needs_second:
+        signing.fresh_eyes(sitting)
+        sitting.showing = "compare"
+    if "LabelRequested" in kinds:
+        _send_label(driver)
+
+
+def _after_reading(driver: Driver, outcome: Done) -> None:
+    """Off the line is said at once; on the line another person may be needed, with nothing on the screen."""
+    driver.sitting.plunger, driver.sitting.showing = None, ""
+    read = outcome.state.plunger
+    if read is not None and not read.on_the_line:
+        driver.refuse(Refusal("plunger_off_the_line"))
+
+
+def _send_label(driver: Driver) -> None:
+    """The request is durable: now the label may go to the printer, off the interface thread."""
+    state, sitting = driver.state(), driver.sitting
+    assert state is not None
+    copy, sitting.printing = state.labels[-1], True
+    job = driver.press_room.job(state, driver.desk.rules, driver.desk.now())
+
+    def ended(printed: object) -> None:
+        sitting.printing = False
+        driver.note(
+            driver.desk.act(
+                state.id,
+                a.EndLabel(
+                    copy.digest,
+                    copy.copy,
+                    getattr(printed, "outcome", "unknown"),
+                    getattr(printed, "detail", ""),
+                ),
+            )
+        )
+        driver.changed()
+
+    if isinstance(job, Refusal):
+        sitting.printing = False
+        driver.note(driver.desk.act(state.id, a.EndLabel(copy.digest, copy.copy, "failed", job.code)))
+        driver.refuse(job)
+        return
+    driver.background(job, ended)
+
+
+def do(driver: Driver, action: a.Action) -> Outcome:
+    """Act on the open syringe and do what follows."""
+    outcome = driver.act(action)
+    after(driver, outcome)
+    return outcome
+
+
+def me(driver: Driver) -> str:
+    """Return who is preparing at this screen."""
+    assert driver.sitting.person is not None
+    return driver.sitting.person.id
+
+
+# -- keys before a syringe -------------------------------------------------------------------------
+
+
+def _open_order(driver: Driver, order: str) -> None:
+    driver.sitting.order = driver.orders.order(order)
+    driver.sitting.cards, driver.sitting.typed = (), ""
+
+
+def _page_of_due(step: int) -> Callable[[Driver, str], None]:
+    def turned(driver: Driver, _: str) -> None:
+        driver.sitting.due_from = max(0, driver.sitting.due_from + step)
+
+    return turned
+
+
+def _back(driver: Driver, _: str) -> None:
+    sitting = driver.sitting
+    sitting.cards, sitting.typed, sitting.showing = (), "", ""
+    if not sitting.preparation:
+        sitting.order = None
+
+
+def _take_up(driver: Driver, _: str) -> None:
+    order = driver.sitting.order
+    if order is None:
+        return
+    cautions = tuple(f.id for f in door_cautions(driver))
+    outcome = driver.note(driver.desk.take_up(a.TakeUp(me(driver), order, driver.new_code(), cautions)))
+    after(driver, outcome)
+
+
+def door_cautions(driver: Driver) -> tuple[plans.Finding, ...]:
+    """Return the cautions of the order on the screen: pressing its key says they were dealt with."""
+    return tuple(f for f in order_findings(driver.view()) if f.level == "caution")
+
+
+# -- keys on the bench -----------------------------------------------------------------------------
+
+
+def _commit(driver: Driver, _: str) -> None:
+    here, sitting = driver.here(), driver.sitting
+    if here is None:
+        _choose_dose(driver)
+    elif here is Stage.VOLUME:
+        _with_figure(driver, _unit(driver), lambda figure: do(driver, a.CommitFigure(me(driver), figure)))
+    elif here is Stage.READING:
+        syringe = plans.syringe_taken(_state(driver), driver.desk.rules)
+        if sitting.showing == "by-number":
+            unit = syringe.nominal.unit
+            _with_figure(driver, unit, lambda figure: do(driver, a.ReadPlunger(me(driver), figure)))
+        elif sitting.plunger is not None:
+            do(driver, a.ReadPlunger(me(driver), sitting.plunger))
+
+
+def _choose_dose(driver: Driver) -> None:
+    order = driver.sitting.order
+    if order is None or not isinstance(order.dose, DoseRange):
+        return
+    ranged = order.dose
+
+    def chosen(figure: Measure) -> None:
+        if ranged.low <= figure <= ranged.high:
+            driver.sitting.order = replace(order, dose=replace(ranged, chosen=figure))
+            driver.sitting.typed, driver.sitting.cards = "", ()
+        else:
+            driver.refuse(Refusal("dose_outside_range", {"low": ranged.low, "high": ranged.high}))
+
+    _with_figure(driver, ranged.low.unit, chosen)
+
+
+def _with_figure(driver: Driver, unit: str, use: Callable[[Measure], object]) -> None:
+    """Read what is typed; a badly written figure is refused, a good one used."""
+    figure = read_figure(driver.sitting.typed, unit)
+    if isinstance(figure, Refusal):
+        driver.refuse(figure)
+    else:
+        use(figure)
+
+
+def _unit(driver: Driver) -> str:
+    return "units" if _state(driver).order.drug.is_insulin else "mL"
+
+
+def _state(driver: Driver) -> plans.Preparation:
+    state = driver.state()
+    assert state is not None
+    return state
+
+
+def _choose(driver: Driver, what: str) -> None:
+    here, by = driver.here(), me(driver)
+    makes: dict[Stage, Callable[[], a.Action]] = {
+        Stage.SYRINGE: lambda: a.TakeSyringe(by, what),
+        Stage.DRAW_UP_DEVICE: lambda: a.TakeDrawUpDevice(by, what),
+        Stage.NEEDLE: lambda: a.TakeNeedle(by, what),
+    }
+    if driver.sitting.showing == "by-hand":
+        _choose_container(driver, what)
+    elif here in makes:
+        do(driver, makes[here]())
+
+
+def _choose_container(driver: Driver, what: str) -> None:
+    drug = _state(driver).order.drug.id
+    listed = driver.shelf.containers_of(drug, driver.desk.now())
+    found = next((c for c in listed if c.id == what), None)
+    if found is not None:
+        driver.sitting.showing = ""
+        hold_up(driver, found, "hand")
+
+
+def hold_up(driver: Driver, container: Container, read_by: str) -> None:
+    """Hold a container up for the order; the same one again answers a caution it raised."""
+    sitting = driver.sitting
+    again = sitting.cautioned[0] == container.id
+    insisted = (sitting.cautioned[1],) if again and sitting.cautioned[1] else ()
+    outcome = do(driver, a.TakeContainer(me(driver), container, read_by, insisted))
+    code = outcome.refusal.code if isinstance(outcome, Declined) else ""
+    sitting.cautioned = (container.id, code) if code else ("", "")
+    if isinstance(outcome, Done):
+        sitting.heard = driver.words.say(
+            "heard.container", name=container.product.label_name, lot=container.lot
+        )
+
+
+def _plunger(driver: Driver, what: str) -> None:
+    syringe = plans.syringe_taken(_state(driver), driver.desk.rules)
+    at = driver.sitting.plunger or Measure.of(0, syringe.nominal.unit)
+    driver.sitting.plunger = reading.moved(syringe, at, int(what))
+
+
+def drag(driver: Driver, millimetres: str) -> None:
+    """Take the plunger where it was dragged to."""
+    if driver.here() not in (Stage.READING, Stage.CHECK):
+        return
+    try:
+        at = Decimal(millimetres)
+    except InvalidOperation:
+        return
+    syringe = plans.syringe_taken(_state(driver), driver.desk.rules)
+    driver.sitting.plunger = reading.dragged(syringe, at)
+
+
+def _step_done(driver: Driver, _: str) -> None:
+    state = _state(driver)
+    steps = plans.steps(state, driver.desk.rules, driver.desk.now())
+    do(driver, a.DoStep(me(driver), steps[len(state.steps_done)].id))
+
+
+def _rest(driver: Driver, fate: str) -> None:
+    container = next_rest(driver.view())
+    witness = driver.sitting.guest.id if driver.sitting.guest else ""
+    do(driver, a.AccountRest(me(driver), container.id, fate, witness))
+    driver.sitting.guest = None
+
+
+def _show(what: str) -> Callable[[Driver, str], None]:
+    def shown(driver: Driver, _: str) -> None:
+        driver.sitting.showing, driver.sitting.typed, driver.sitting.cards = what, "", ()
+
+    return shown
+
+
+def _go_on(driver: Driver, _: str) -> None:
+    driver.sitting.showing, driver.sitting.cards = "", ()
+
+
+def _resume(driver: Driver, _: str) -> None:
+    driver.sitting.showing = ""
+    do(driver, a.Resume(me(driver)))
+
+
+KEYS: dict[str, Callable[[Driver, str], None]] = {
+    "order": _open_order,
+    "earlier": _page_of_due(-ROWS),
+    "later": _page_of_due(ROWS),
+    "back": _back,
+    "take-up": _take_up,
+    "commit": _commit,
+    "choose": _choose,
+    "by-hand": _show("by-hand"),
+    "by-number": _show("by-number"),
+    "go-on": _go_on,
+    "plunger": _plunger,
+    "step-done": _step_done,
+    "print": lambda driver, _: (do(driver, a.AskForLabel(me(driver))), None)[1],
+    "again-label": _show("copy"),
+    "copy": lambda driver, why: (_go_on(driver, ""), do(driver, a.AskForLabel(me(driver), why)), None)[2],
+    "label": lambda driver, outcome: (do(driver, a.SayLabel(me(driver), outcome)), None)[1],
+    "rest": _rest,
+    "finish": lambda driver, _: (do(driver, a.Finish(me(driver))), None)[1],
+    "stop": _show("stopping"),
+    "discard": lambda driver, why: (do(driver, a.Discard(me(driver), why)), None)[1],
+    "resume": _resume,
+    "sign-off": lambda driver, _: signing.sign_off(driver),
+}
+
+
+# -- scans -----------------------------------------------------------------------------------------
+
+
+def scan(driver: Driver, found: Scan) -> None:
+    """Take a scan that is not a badge to where it belongs."""
+    here = driver.here()
+    match found:
+        case OrderScan(order) if driver.sitting.person is not None and here is None:
+            _open_order(driver, order)
+        case SyringeScan(code) if here is Stage.SCAN_BACK:
+            do(driver, a.ScanBack(me(driver), code))
+        case ProductScan() | InUseScan() if here in (Stage.STOCK, Stage.VERIFY, Stage.CHECK):
+            _scan_container(driver, found)
+        case _:
+            driver.refuse(Refusal("scan_not_wanted_here"))
+
+
+def _scan_container(driver: Driver, found: ProductScan | InUseScan) -> None:
+    container = driver.shelf.container_by_scan(found, driver.desk.now())
+    if isinstance(container, Refusal):
+        driver.refuse(container)
+    elif driver.here() is Stage.CHECK:
+        blind_acts.container(driver, container)
+    else:
+        hold_up(driver, container, "scan")

@@ -1,0 +1,185 @@
+"""The label, its proof on the barrel, the rest, the sharps; and the pages of stopping and of trouble."""
+
+from __future__ import annotations
+
+from kiosk.core.catalogue.container import Container, Form
+from kiosk.core.preparation import plans
+from kiosk.pages.making import syringe_in_hand
+from kiosk.pages.parts import Ground, Key, Page, ScanWanted, Statement, Weight
+from kiosk.pages.slip import framed
+from kiosk.pages.view import View
+
+DISCARD_REASONS = ("dropped", "contaminated", "wrong_object", "order_stopped", "left_alone", "other")
+
+
+def label(view: View) -> Page:
+    """Everything is vouched for: the label may be printed, and only now."""
+    words = view.words
+    key = Key("print", words.say("key.print"), weight=Weight.PRIMARY, enabled=not view.sitting.printing)
+    page = Page(
+        "label",
+        Ground.BENCH,
+        words.say("label.question"),
+        words.say("label.help"),
+        Statement((words.say("label.once"),), (key,)),
+        in_hand=syringe_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def printing(view: View) -> Page:
+    """The label is on its way."""
+    words = view.words
+    page = Page(
+        "printing",
+        Ground.BENCH,
+        words.say("printing.question"),
+        words.say("printing.help"),
+        Statement((), ()),
+        in_hand=syringe_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def label_unknown(view: View) -> Page:
+    """Nobody knows whether the label came out: ask, never repeat."""
+    words = view.words
+    keys = (
+        Key("label:on paper", words.say("key.on_paper"), weight=Weight.PRIMARY),
+        Key("label:no paper", words.say("key.no_paper")),
+    )
+    page = Page(
+        "label-unknown",
+        Ground.TROUBLE,
+        words.say("label_unknown.question"),
+        words.say("label_unknown.help"),
+        Statement((words.say("label_unknown.look"),), keys),
+        in_hand=syringe_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def scan_back(view: View) -> Page:
+    """The label is scanned from the barrel."""
+    words = view.words
+    page = Page(
+        "scan-back",
+        Ground.BENCH,
+        words.say("scan_back.question"),
+        words.say("scan_back.help"),
+        ScanWanted(
+            words.say("scan_back.scan"),
+            words.say("scan_back.how"),
+            (Key("again-label", words.say("key.print_again")),),
+        ),
+        in_hand=syringe_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def copy_reason(view: View) -> Page:
+    """A further copy of a label is asked for: why?"""
+    words = view.words
+    keys = tuple(
+        Key(f"copy:{reason}", words.say(f"copy.{reason}")) for reason in ("unreadable", "lost", "spoiled")
+    )
+    page = Page(
+        "copy-reason",
+        Ground.BENCH,
+        words.say("copy.question"),
+        words.say("copy.help"),
+        Statement((), (*keys, Key("back", words.say("key.back")))),
+        in_hand=syringe_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def next_rest(view: View) -> Container:
+    """Return the container whose rest is to be accounted for now."""
+    done = {entry.container for entry in view.the.rest}
+    return next(c for c in view.the.taken if c.id not in done)
+
+
+def rest(view: View) -> Page:
+    """What becomes of the remainder of one container."""
+    words, container = view.words, next_rest(view)
+    left = plans.left_in(view.the, container.id, view.now)
+    keep = container.product.form is Form.MULTI_DOSE_VIAL and left.value > 0
+    key = f"rest.{'empty' if left.value == 0 else 'keep' if keep else 'waste'}"
+    facts = {"left": left, "form": container.product.form.value, "lot": container.lot}
+    fate = "kept" if keep else "wasted"
+    controlled = container.product.drug.controlled and not keep and left.value > 0
+    keys = [Key(f"rest:{fate}", words.say(f"key.{fate}"), weight=Weight.PRIMARY)]
+    if keep:
+        keys.append(Key("rest:wasted", words.say("key.wasted_instead")))
+    page = Page(
+        "rest",
+        Ground.BENCH,
+        words.say(f"{key}_question", **facts),
+        words.say("rest.witness_help" if controlled else f"{key}_help", **facts),
+        ScanWanted(words.say("rest.witness_scan"), words.say("rest.witness_how"))
+        if controlled and view.sitting.guest is None
+        else Statement((), tuple(keys)),
+        in_hand=syringe_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def sharps(view: View) -> Page:
+    """The last look: sharps away, counter clear."""
+    words = view.words
+    page = Page(
+        "sharps",
+        Ground.BENCH,
+        words.say("sharps.question"),
+        words.say("sharps.help"),
+        Statement(
+            tuple(words.say(f"sharps.line_{n}") for n in (1, 2, 3)),
+            (Key("finish", words.say("key.finish"), weight=Weight.PRIMARY),),
+        ),
+        in_hand=syringe_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def stopping(view: View) -> Page:
+    """Stop this syringe? Each reason is its own key, in another place than the way back."""
+    words = view.words
+    keys = tuple(Key(f"discard:{reason}", words.say(f"discard.{reason}")) for reason in DISCARD_REASONS)
+    page = Page(
+        "stopping",
+        Ground.TROUBLE,
+        words.say("stopping.question"),
+        words.say("stopping.help"),
+        Statement((), keys),
+        keys=(Key("back", words.say("key.back_to_syringe"), weight=Weight.PRIMARY),),
+    )
+    return framed(view, page)
+
+
+def resume(view: View) -> Page:
+    """This person left a syringe half done: go on with it, or give it up."""
+    words, state = view.words, view.the
+    page = Page(
+        "resume",
+        Ground.BENCH,
+        words.say("resume.question", drug=state.order.drug.name, patient=state.order.patient.name),
+        words.say("resume.help"),
+        Statement((), (Key("resume", words.say("key.resume"), weight=Weight.PRIMARY),)),
+    )
+    return framed(view, page)
+
+
+def trouble(view: View, code: str) -> Page:
+    """The record cannot be written: nothing has moved, nothing will be printed."""
+    words = view.words
+    page = Page(
+        "trouble",
+        Ground.TROUBLE,
+        words.say("trouble.question"),
+        words.say(f"trouble.{code}"),
+        Statement(
+            (words.say("trouble.kept"),), (Key("retry", words.say("key.retry"), weight=Weight.PRIMARY),)
+        ),
+    )
+    return framed(view, page)

@@ -1,0 +1,88 @@
+"""Which page belongs to what is going on: one look-up, no rule of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from kiosk.core.preparation.check_sheet import check_sheet
+from kiosk.core.preparation.plans import syringe_taken
+from kiosk.core.preparation.state import Stage, stage
+from kiosk.pages import checking, closing, door, making, reading
+from kiosk.pages.parts import Ground, Page
+from kiosk.pages.view import View
+
+if TYPE_CHECKING:
+    from kiosk.pages.driver import Driver
+
+BY_STAGE: dict[Stage, Callable[[View], Page]] = {
+    Stage.STOCK: making.stock,
+    Stage.VERIFY: making.verify,
+    Stage.VOLUME: making.volume,
+    Stage.SYRINGE: making.syringe,
+    Stage.DRAW_UP_DEVICE: making.draw_up_device,
+    Stage.NEEDLE: making.needle,
+    Stage.DRAW_UP: making.draw_up,
+    Stage.READING: lambda view: reading.reading(view, syringe_taken(view.the, view.rules)),
+    Stage.DISCARD: checking.must_discard,
+    Stage.LABEL: closing.label,
+    Stage.SCAN_BACK: closing.scan_back,
+    Stage.REST: closing.rest,
+    Stage.SHARPS: closing.sharps,
+}
+SHOWING: dict[str, Callable[[View], Page]] = {
+    "working": making.working,
+    "compare": checking.comparison,
+    "stopping": closing.stopping,
+    "copy": closing.copy_reason,
+    "resume": closing.resume,
+}
+
+
+def compose(driver: Driver) -> Page:
+    """Return the page to show now."""
+    view = driver.view()
+    sitting = driver.sitting
+    if sitting.trouble:
+        return closing.trouble(view, sitting.trouble)
+    if sitting.badge:
+        return door.pin(view, Ground.CHECKER if view.state else Ground.DOOR)
+    if sitting.person is None:
+        return door.door(view)
+    if view.state is None:
+        return door.order(view) if sitting.order else door.due(view)
+    if sitting.showing in SHOWING:
+        return SHOWING[sitting.showing](view)
+    if sitting.showing == "by-hand":
+        return making.by_hand(view, driver_choices(driver, view))
+    return _by_stage(driver, view)
+
+
+def _by_stage(driver: Driver, view: View) -> Page:
+    """Return the page of the stage the syringe stands at."""
+    here = stage(view.the)
+    if here is Stage.CHECK:
+        return _check(driver, view)
+    if here is Stage.LABEL_UNKNOWN:
+        return closing.printing(view) if driver.sitting.printing else closing.label_unknown(view)
+    return BY_STAGE[here](view)
+
+
+def _check(driver: Driver, view: View) -> Page:
+    """During a check: call the second person, call the one whose turn it is, or ask them blind."""
+    sheet = check_sheet(view.the, view.rules)
+    if not sheet.person:
+        return checking.call_second(view)
+    present = driver.sitting.guest
+    if present is None or present.id != sheet.person:
+        person = driver.people.person(sheet.person)
+        return checking.call_back(view, person.name if person else sheet.person)
+    if driver.sitting.showing == "check-by-hand":
+        return checking.by_hand(view, sheet, driver_choices(driver, view))
+    return checking.blind(view, sheet)
+
+
+def driver_choices(driver: Driver, view: View) -> tuple[making.Choice, ...]:
+    """Return the containers of the ordered drug as choices, earliest expiry first."""
+    drug = view.the.order.drug.id
+    return making.container_choices(view, tuple(driver.shelf.containers_of(drug, view.now)))

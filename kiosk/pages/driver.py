@@ -1,0 +1,169 @@
+"""The driver: presses, scans, typing and ticks in; the page to show out. No widget, no rule.
+
+It keeps what is typed but not yet committed (``Sitting``) and hands every commitment to the desk. Slow
+work (a PIN, a print) goes through ``background``; tests pass one that runs it at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeAlias
+
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation import actions as a
+from kiosk.core.preparation.state import Preparation, Stage, stage
+from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
+from kiosk.flow.ports import LabelPrinter, OrderBook, People, Shelf
+from kiosk.flow.press_room import PressRoom
+from kiosk.flow.scans import BadgeScan, ReadScan
+from kiosk.pages import bench, signing
+from kiosk.pages.compose import compose
+from kiosk.pages.controls import press_number
+from kiosk.pages.parts import Page
+from kiosk.pages.view import Sitting, View
+from kiosk.pages.words import Words
+
+Background: TypeAlias = Callable[[Callable[[], Any], Callable[[Any], None]], None]
+
+
+def at_once(job: Callable[[], Any], then: Callable[[Any], None]) -> None:
+    """Run a slow job where it stands: for tests and for commands without a window."""
+    then(job())
+
+
+class Driver:
+    """One counter's screen, without the screen."""
+
+    def __init__(
+        self,
+        desk: Desk,
+        people: People,
+        orders: OrderBook,
+        shelf: Shelf,
+        press_room: PressRoom,
+        read_scan: ReadScan,
+        words: Words,
+        new_code: Callable[[], str],
+        background: Background = at_once,
+    ) -> None:
+        self.desk = desk
+        self.people = people
+        self.orders = orders
+        self.shelf = shelf
+        self.press_room = press_room
+        self.words = words
+        self.new_code = new_code
+        self.background = background
+        self.sitting = Sitting()
+        self._read_scan = read_scan
+        self.changed: Callable[[], None] = lambda: None
+
+    @property
+    def printer(self) -> LabelPrinter:
+        """The label printer of this counter."""
+        return self.press_room.printer
+
+    # -- looking -------------------------------------------------------------------------------
+
+    def state(self) -> Preparation | None:
+        """Return the syringe on the screen, if there is one."""
+        return self.desk.state(self.sitting.preparation) if self.sitting.preparation else None
+
+    def here(self) -> Stage | None:
+        """Return its stage."""
+        state = self.state()
+        return stage(state) if state else None
+
+    def view(self) -> View:
+        """Return the frozen look at things from which the page follows."""
+        state, now = self.state(), self.desk.now()
+        listed = self.sitting.person is not None and state is None
+        ready = self.printer.ready()
+        devices = (
+            self.words.say("foot.scanner_ready"),
+            self.words.say("foot.printer_ready" if ready else "foot.printer_not_ready"),
+        )
+        due = tuple(self.orders.due(now)) if listed else ()
+        return View(self.words, now, self.desk.rules, self.sitting, state, due, devices)
+
+    def page(self) -> Page:
+        """Return the page to show now."""
+        return compose(self)
+
+    # -- acting --------------------------------------------------------------------------------
+
+    def act(self, action: a.Action) -> Outcome:
+        """Hand one action on the open syringe to the desk and note what came of it."""
+        return self.note(self.desk.act(self.sitting.preparation, action))
+
+    def note(self, outcome: Outcome) -> Outcome:
+        """Take an outcome on board: clear the pad when it happened, show why when it did not."""
+        sitting = self.sitting
+        sitting.typed, sitting.trouble = "", ""
+        match outcome:
+            case Done():
+                sitting.cards, sitting.sound = (), "accepted"
+                sitting.since = self.desk.now()
+            case Declined(refusal):
+                self.refuse(refusal)
+            case Stuck(code):
+                sitting.trouble, sitting.sound = code, "refused"
+        return outcome
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Show a refusal on the page as it stands."""
+        self.sitting.cards = (self.words.refusal(refusal),)
+        self.sitting.sound = "refused"
+
+    # -- what comes in -------------------------------------------------------------------------
+
+    def press(self, name: str) -> None:
+        """Take a key by its name. A key that is not on the page does nothing."""
+        self.sitting.heard = ""
+        if self.sitting.trouble:
+            self._press_in_trouble(name)
+        elif self.sitting.badge:
+            signing.press(self, name)
+        elif name in ("point", "erase") or name.startswith("digit:"):
+            self.sitting.typed = press_number(self.sitting.typed, name)
+        else:
+            bench.press(self, name)
+        self.changed()
+
+    def _press_in_trouble(self, name: str) -> None:
+        """While the record cannot be written the only way on is to try the same entry again."""
+        if name != "retry":
+            return
+        outcome = self.desk.retry()
+        self.sitting.trouble = ""
+        if outcome is not None:
+            self.note(outcome)
+            bench.after(self, outcome)
+
+    def scan(self, text: str) -> None:
+        """Take a scanned symbol, whatever page is on: it goes where it belongs and says what it was."""
+        self.sitting.heard = ""
+        found = self._read_scan(text, self.desk.now())
+        if isinstance(found, Refusal):
+            self.refuse(found)
+        elif isinstance(found, BadgeScan):
+            signing.badge(self, found.badge)
+        elif not self.sitting.trouble and not self.sitting.badge:
+            bench.scan(self, found)
+        self.changed()
+
+    def type(self, text: str) -> None:
+        """Take what was typed or dragged: digits, a point, a backspace, or ``mm:12.5`` from the setter."""
+        if text.startswith("mm:"):
+            bench.drag(self, text.removeprefix("mm:"))
+            self.changed()
+            return
+        keys = {".": "point", ",": "point", "\b": "erase", "\n": "commit"}
+        for character in text:
+            name = keys.get(character) or (f"digit:{character}" if character.isdigit() else "")
+            if name:
+                self.press(name)
+
+    def tick(self) -> None:
+        """Let time show: clocks and timed steps."""
+        self.changed()
