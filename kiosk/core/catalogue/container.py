@@ -7,7 +7,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from kiosk.core.catalogue.drug import Drug
-from kiosk.core.catalogue.strength import Strength
+from kiosk.core.catalogue.strength import MakeUp, Strength
 from kiosk.core.units import Measure
 
 
@@ -27,7 +27,9 @@ class Product:
     """One product of a drug: ``gtin`` is its 14-digit trade item number, ``contents`` the labelled fill.
 
     ``in_use`` is how long a multi-dose vial may be used once opened (maker's figure); None means the
-    published default of the in-use table applies.
+    published default of the in-use table applies. ``stated_as`` says whether the strength counts the
+    ``base`` or the ``salt``, where the drug has both. ``overfill`` is what the maker puts in beyond the
+    labelled contents; no dose counts on it.
     """
 
     id: str
@@ -41,6 +43,8 @@ class Product:
     in_use: Measure | None = None
     stable_in_syringe: Measure | None = None
     store: str = ""
+    stated_as: str = ""
+    overfill: Measure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,8 @@ class Container:
 
     ``id`` is the kiosk's own key. ``left`` is what an opened container still holds; None is unopened.
     ``opened_at`` and ``discard_after`` are set once a multi-dose vial is opened. ``reserved_for`` is the
-    id of the order somebody is preparing from it; empty means free.
+    id of the order somebody is preparing from it; empty means free. ``made_up`` is the label line
+    by which a powder was made up.
     """
 
     id: str
@@ -64,3 +69,4 @@ class Container:
     recalled: bool = False
     used_up: bool = False
     reserved_for: str = ""
+    made_up: MakeUp | None = None

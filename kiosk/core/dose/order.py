@@ -25,7 +25,8 @@ class DosePerBody:
     """So much for the patient's size: ``rate`` in mg/kg, mg/lb, units/kg, mg/m2, mg/kg/day ...
 
     A rate per day is divided by ``divided_into`` doses. ``maximum`` and ``minimum`` bound one dose,
-    ``daily_maximum`` the day.
+    ``daily_maximum`` the day. ``surface_by`` names the formula of the body surface for a rate per m2:
+    ``mosteller`` or ``du bois``.
     """
 
     rate: Measure
@@ -33,6 +34,7 @@ class DosePerBody:
     maximum: Measure | None = None
     minimum: Measure | None = None
     daily_maximum: Measure | None = None
+    surface_by: str = "mosteller"
 
 
 @dataclass(frozen=True, slots=True)

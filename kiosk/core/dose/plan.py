@@ -4,22 +4,29 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TypeAlias
 
 from kiosk.core.findings import Finding
 from kiosk.core.units import Measure
+
+
+Term: TypeAlias = Measure | Fraction | str
 
 
 @dataclass(frozen=True, slots=True)
 class WorkingLine:
     """One line of the working, structured so that screen, page and print show the same.
 
-    ``form`` is ``dimensional`` or ``desired over have``; ``text`` is safe notation, language-neutral
-    (numbers, units and signs only); ``note`` is a words key that says what the line does.
+    ``form`` is ``dimensional`` or ``desired over have``; ``text`` is safe notation in English (numbers,
+    units and signs only); ``note`` says what the line does, a key under ``working.`` in the words.
+    ``terms`` are the measures, bare numbers and signs that the text was made of: in another language
+    the line is written from them (``kiosk.core.dose.working.written``), since 1,000 means one there.
     """
 
     form: str
     text: str
     note: str = ""
+    terms: tuple[Term, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +40,18 @@ class Take:
 
 @dataclass(frozen=True, slots=True)
 class RecipeStep:
-    """One step of a dilution or of making up a powder: ``does`` is a words key filled by measures."""
+    """One step of a dilution or of making up a powder.
+
+    ``does`` is a key under ``recipe.`` in the words, filled by the measures; ``what`` names the liquid;
+    ``container`` is the id of the vial it is done to, empty when it is done in a fresh syringe.
+    """
 
     does: str
     volume: Measure | None = None
     what: str = ""
     gives_strength: Measure | None = None
     gives_volume: Measure | None = None
+    container: str = ""
 
 
 @dataclass(frozen=True, slots=True)

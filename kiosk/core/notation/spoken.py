@@ -13,51 +13,17 @@ from kiosk.core.notation.unit_names import NAMES, UnitName
 from kiosk.core.notation.writing import checked, digits_of, is_exact, is_plural
 from kiosk.core.units import Measure, UnknownUnit
 
-_EN_SMALL: Final = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
+_EN_WORDS: Final = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
+    " seventeen eighteen nineteen"
+)
+_FR_WORDS: Final = (
+    "zéro un deux trois quatre cinq six sept huit neuf dix onze douze treize quatorze quinze seize"
+    " dix-sept dix-huit dix-neuf"
+)
+_EN_SMALL: Final = tuple(_EN_WORDS.split())
+_FR_SMALL: Final = tuple(_FR_WORDS.split())
 _EN_TENS: Final = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_FR_SMALL: Final = [
-    "zéro",
-    "un",
-    "deux",
-    "trois",
-    "quatre",
-    "cinq",
-    "six",
-    "sept",
-    "huit",
-    "neuf",
-    "dix",
-    "onze",
-    "douze",
-    "treize",
-    "quatorze",
-    "quinze",
-    "seize",
-    "dix-sept",
-    "dix-huit",
-    "dix-neuf",
-]
 _FR_TENS: Final = {2: "vingt", 3: "trente", 4: "quarante", 5: "cinquante", 6: "soixante"}
 _POINT: Final = {"en": "point", "fr": "virgule"}
 _ABOUT: Final = {"en": "about", "fr": "environ"}
