@@ -1,0 +1,94 @@
+"""Which doses need an independent check by another person, and why. Site policy can only add reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import fields, replace
+
+from kiosk.core.catalogue.check_tables import CheckFigures, CheckPolicy, Figure, SecondRule
+from kiosk.core.catalogue.people import Person
+from kiosk.core.checks.amounts import ONE_DOSE, Amounts, in_unit, ordered_amounts
+from kiosk.core.checks.order_checks_dose import furthest_above
+from kiosk.core.dose.order import DosePerBody, Order
+from kiosk.core.findings import Refusal
+from kiosk.core.units import Measure
+
+
+def second_reasons(
+    order: Order, preparer: Person, dose: Measure | None, policy: CheckPolicy
+) -> tuple[str, ...]:
+    """Return why this dose needs an independent check, as words keys under ``second``.
+
+    ``dose`` is the dose worked out, or None to go by what the order says. The age is that of the day
+    the dose is due. A dose whose size cannot be judged counts as large.
+    """
+    amounts = Amounts(dose, dose) if dose is not None else ordered_amounts(order)
+    held = (rule.reason for rule in policy.second if _holds(rule, order, preparer, amounts))
+    return tuple(dict.fromkeys(held))
+
+
+def _holds(rule: SecondRule, order: Order, preparer: Person, amounts: Amounts | None) -> bool:
+    """Say whether every condition that a rule sets is met."""
+    return (
+        _is_about(rule, order)
+        and (not rule.spoken or order.spoken)
+        and (not rule.trainee or preparer.trainee)
+        and (not rule.by_body or isinstance(order.dose, DosePerBody))
+        and (not rule.above_limit or _above_limit(order, amounts))
+        and (rule.at_least is None or _reaches(rule.at_least, order, amounts))
+    )
+
+
+def _is_about(rule: SecondRule, order: Order) -> bool:
+    """Say whether a rule is about this drug, route and age."""
+    drug, age = order.drug, (order.due.date() - order.patient.born).days
+    return (
+        (not rule.drug or rule.drug == drug.id)
+        and (not rule.drug_class or rule.drug_class in drug.classes)
+        and (not rule.routes or order.route.value in rule.routes)
+        and (rule.ages is None or rule.ages.holds(age))
+        and (not rule.controlled or drug.controlled)
+        and (not rule.high_alert or drug.high_alert)
+    )
+
+
+def _reaches(least: Measure, order: Order, amounts: Amounts | None) -> bool:
+    """Say whether the dose is, or may be, as large as a rule names."""
+    if amounts is None:
+        return True
+    dose = in_unit(amounts.most, least.unit, order.drug)
+    return dose is None or dose >= least
+
+
+def _above_limit(order: Order, amounts: Amounts | None) -> bool:
+    """Say whether one dose is above a bound of the drug list."""
+    if amounts is None:
+        return False
+    return furthest_above(amounts.most, order, order.due.date(), ONE_DOSE) is not None
+
+
+def made_stricter(
+    policy: CheckPolicy, figures: Iterable[Figure], rules: Iterable[SecondRule]
+) -> CheckPolicy | Refusal:
+    """Return the policy with a site's own figures and further rules.
+
+    Refuses ``policy_unknown_figure`` and ``policy_looser`` (facts ``figure``, ``published``, ``site``).
+    """
+    made = policy.figures
+    names = {field.name for field in fields(CheckFigures)}
+    for figure in figures:
+        if figure.name not in names:
+            return Refusal("policy_unknown_figure", {"figure": figure.name})
+        published: Figure = getattr(policy.figures, figure.name)
+        if not _as_strict(figure.value, published):
+            facts = {"published": published.value, "site": figure.value}
+            return Refusal("policy_looser", {"figure": figure.name, **facts})
+        made = replace(made, **{figure.name: replace(figure, stricter=published.stricter)})
+    return CheckPolicy(made, (*policy.second, *rules))
+
+
+def _as_strict(site: Measure, published: Figure) -> bool:
+    """Say whether a site's figure is at least as strict as the published one."""
+    if not site.is_like(published.value):
+        return False
+    return site <= published.value if published.stricter == "lower" else site >= published.value
