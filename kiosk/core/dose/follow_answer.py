@@ -1,0 +1,189 @@
+"""Answer one question out of what follows: which facts may be meant, in which unit, and what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+from kiosk.core.dose.follow import Followed, Rule
+from kiosk.core.dose.follow_units import turn
+from kiosk.core.findings import Refusal
+from kiosk.core.units import Measure
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """``facts`` may be meant, the first that follows is; ``unit`` is answered in when none is asked for."""
+
+    facts: tuple[str, ...]
+    unit: str = ""
+
+
+_TABLE: Final = (
+    ("volume dose_volume volume_to_give volume_to_draw injection_volume", "volume", "mL"),
+    ("volume_each volume_per_injection volume_per_site", "volume_each", "mL"),
+    ("dose amount dose_per_dose single_dose drug_amount", "dose drawn_dose mixed_amount content", ""),
+    ("drawn_dose dose_given actual_dose", "drawn_dose", ""),
+    ("drawn_volume volume_drawn", "drawn_volume", "mL"),
+    ("mass", "drawn_dose dose mixed_amount content", "mg"),
+    ("mg", "drawn_dose dose mixed_amount content", "mg"),
+    ("g", "drawn_dose dose mixed_amount content", "g"),
+    ("mcg", "drawn_dose dose mixed_amount content", "mcg"),
+    ("units", "drawn_dose dose mixed_amount content", "units"),
+    ("mEq", "drawn_dose dose mixed_amount content", "mEq"),
+    ("mmol", "drawn_dose dose mixed_amount content", "mmol"),
+    ("daily_dose dose_per_day total_daily_dose day_dose", "day_total daily_dose", ""),
+    ("doses_per_day frequency times_per_day", "doses_per_day", "1/day"),
+    ("interval", "interval", "h"),
+    ("number_of_doses total_doses doses", "number_of_doses doses_in_container", "1"),
+    ("doses_in_container doses_per_container doses_per_vial", "doses_in_container", "1"),
+    ("course_dose total_dose", "course_dose flowed_dose day_total", ""),
+    ("course_volume total_volume", "course_volume final_volume", "mL"),
+    ("day_volume daily_volume volume_per_day", "day_volume", "mL/day"),
+    ("dose_per_kg dose_per_weight mg_per_kg", "dose_per_weight daily_per_weight flow_per_weight", ""),
+    ("daily_dose_per_kg", "daily_per_weight", ""),
+    ("dose_per_m2 dose_per_surface", "dose_per_surface", ""),
+    ("max_dose maximum_dose max_single_dose high_dose range_high", "max_dose high_dose high_day max_day", ""),
+    ("max_daily_dose", "max_day high_day", ""),
+    ("min_dose minimum_dose low_dose range_low", "min_dose low_dose low_day min_day", ""),
+    ("in_range safe is_safe within_range", "in_range", "1"),
+    ("concentration strength final_concentration", "final_concentration strength stock_strength", ""),
+    ("stock_concentration", "stock_strength", ""),
+    ("percent percent_w_v percentage", "final_concentration strength stock_strength", "%"),
+    ("ratio_denominator ratio", "ratio_denominator", "1"),
+    ("final_volume", "final_volume", "mL"),
+    ("diluent_volume diluent diluent_added volume_to_add", "diluent_added", "mL"),
+    ("chosen_diluent", "diluent_added", "mL"),
+    ("chosen_concentration", "final_concentration", ""),
+    ("chosen_volume", "volume", "mL"),
+    ("displacement_volume displacement", "displacement_volume", "mL"),
+    ("stock_volume", "stock_volume volume", "mL"),
+    ("count containers number_of_containers vials ampoules tablets", "count course_count", "1"),
+    ("course_count total_count", "course_count", "1"),
+    ("injections number_of_injections sites", "injections", "1"),
+    ("waste_volume remaining_volume discard_volume left", "waste_volume", "mL"),
+    ("waste_dose waste_amount remaining_dose", "waste_dose", ""),
+    ("percent_error error", "error", "1"),
+    ("weight patient_weight weight_kg", "weight_kg", "kg"),
+    ("height", "height", "cm"),
+    ("ideal_weight ideal_body_weight", "ideal_weight", "kg"),
+    ("bsa body_surface patient_bsa", "bsa", "m2"),
+    ("quantity converted conversion", "quantity", ""),
+    ("rounded", "calculated", ""),
+    ("mg_per_mEq mass_per_mEq equivalent_weight", "mass_per_charge", "mg/mEq"),
+    ("mg_per_mmol molar_mass", "molar_mass", "mg/mmol"),
+    ("infusion_rate rate flow_rate pump_rate mL_per_h", "infusion_rate", "mL/h"),
+    ("drip_rate drop_rate drops_per_minute", "drip_rate", "drop/min"),
+    ("duration infusion_time time hours", "duration lasts interval", ""),
+    ("lasts days_supply days", "lasts", "day"),
+    ("dose_rate dose_per_time", "dose_flow dose_per_weight daily_per_weight", ""),
+    ("dose_per_kg_per_time", "flow_per_weight", ""),
+    ("infusion_volume", "infusion_volume", "mL"),
+    ("scale_reading syringe_units syringe_line", "scale_reading drawn_volume", ""),
+)
+
+
+def _asks() -> Mapping[str, Ask]:
+    """Return every way to ask, by its word in lower case."""
+    made: dict[str, Ask] = {}
+    for spelt, facts, unit in _TABLE:
+        made |= dict.fromkeys(spelt.lower().split(), Ask(tuple(facts.split()), unit))
+    return MappingProxyType(made)
+
+
+ASKS: Final = _asks()
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """``value`` is exact, in the unit asked for; ``fact`` is what was meant."""
+
+    fact: str
+    value: Measure
+
+
+def answer(
+    followed: Followed, ask: Ask, unit: str, rules: Iterable[Rule], statable: Collection[str]
+) -> Answer | Refusal:
+    """Return the answer in ``unit`` (or the ask's own), or why there is none.
+
+    Refusals: those found on the way (``figures_contradict`` ...), ``unit_not_of_this_answer``,
+    ``units_do_not_meet``, ``not_enough_said`` with the fact ``missing``.
+    """
+    if followed.refusals:
+        return followed.refusals[0]
+    found = [(fact, followed.known[fact].value) for fact in _meant(followed, ask) if fact in followed.known]
+    for fact, value in found:
+        turned = turn(value, unit or ask.unit or value.unit, followed.stated.bridges)
+        if turned is not None:
+            return Answer(fact, turned)
+    if found:
+        return Refusal("unit_not_of_this_answer", {"unit": unit or ask.unit, "answer": found[0][1]})
+    return _unanswered(followed, ask, tuple(rules), statable)
+
+
+def _meant(followed: Followed, ask: Ask) -> Iterator[str]:
+    """Yield the facts that may be meant; with a volume drawn, the dose is the one in the syringe."""
+    if "drawn_volume" in followed.stated.measures and "drawn_dose" in ask.facts:
+        yield "drawn_dose"
+    if ask.facts[0] == "infusion_rate":
+        yield "infusion_rate"
+    yield from ask.facts
+
+
+def _unanswered(followed: Followed, ask: Ask, rules: tuple[Rule, ...], statable: Collection[str]) -> Refusal:
+    """Return what keeps the answer from following."""
+    clash = [found for found in followed.unmet if found.facts["fact"] in ask.facts]
+    if clash:
+        return clash[0]
+    needed = missing(followed, ask.facts, rules, statable)
+    return Refusal("not_enough_said", {"missing": needed})
+
+
+def missing(
+    followed: Followed, facts: Iterable[str], rules: tuple[Rule, ...], statable: Collection[str]
+) -> tuple[str, ...]:
+    """Return the smallest set of facts that, were they stated too, would let one of ``facts`` follow."""
+    search = _Search(followed, rules, frozenset(statable))
+    ways = [way for fact in facts if (way := search.needed(fact, frozenset())) is not None]
+    fewest: frozenset[str] = min(ways, key=_fewest, default=frozenset())
+    return tuple(sorted(fewest))
+
+
+def _fewest(way: frozenset[str]) -> tuple[int, list[str]]:
+    """Return how ways are ranked: by their number of facts, then by name, so that the answer is steady."""
+    return len(way), sorted(way)
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """Looks backwards from a fact to what would have to be stated."""
+
+    followed: Followed
+    rules: tuple[Rule, ...]
+    statable: frozenset[str]
+
+    def needed(self, fact: str, above: frozenset[str]) -> frozenset[str] | None:
+        """Return the fewest facts to state for ``fact``; None when no rule leads there."""
+        if fact in self.followed.known:
+            return frozenset()
+        if above and fact in self.statable:
+            return frozenset({fact})
+        if fact in above or len(above) > 4:
+            return None
+        ways = (self._by(rule, above | {fact}) for rule in self.rules if rule.gives == fact)
+        return min((way for way in ways if way is not None), key=_fewest, default=None)
+
+    def _by(self, rule: Rule, above: frozenset[str]) -> frozenset[str] | None:
+        """Return what one rule would still need."""
+        if not rule.fits(self.followed.stated):
+            return None
+        found: frozenset[str] = frozenset()
+        for need in rule.needs:
+            needed = self.needed(need, above)
+            if needed is None:
+                return None
+            found |= needed
+        return found

@@ -1,0 +1,108 @@
+"""Rules about the body: weight as it is to be used, body surface, ideal weight, old rules for children.
+
+Clark, Young and Fried scale an adult's dose by a child's weight or age. They are in old textbooks only
+and are worked here when a question names them, always with a caution (figures: common practice of
+nursing arithmetic texts, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Final
+
+from kiosk.core.dose.body import ideal_weight, root, surface_du_bois, surface_mosteller
+from kiosk.core.dose.follow import Rule, Stated, Worked
+from kiosk.core.dose.follow_relations import rule, same
+from kiosk.core.dose.follow_units import turn
+from kiosk.core.findings import Refusal
+from kiosk.core.units import Measure
+
+ADULT_SURFACE: Final = Measure.of("1.73", "m2")
+CLARK_POUNDS: Final = Measure.of(150, "lb")
+FRIED_MONTHS: Final = Measure.of(150, "month")
+YOUNG_YEARS: Final = Measure.of(144, "month")  # twelve years
+
+
+def to_decimals(value: Fraction, decimals: int) -> Fraction:
+    """Return a value to so many decimals, ties away from nothing."""
+    scaled = abs(value) * 10**decimals
+    whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    return Fraction(whole if value >= 0 else -whole, 10**decimals)
+
+
+def _in_kg(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the weight in kg, by the stated pounds to the kilogram where a text states them."""
+    return turn(values[0], "kg", stated.bridges)
+
+
+def _rounded_weight(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the weight in kg, rounded before going on, as some texts have it."""
+    in_kg = turn(values[0], "kg", stated.bridges)
+    decimals = stated.measures["weight_decimals"].value
+    return None if in_kg is None else Measure(to_decimals(in_kg.value, int(decimals)), "kg")
+
+
+def _surface(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the body surface by the formula named, Mosteller when none is."""
+    height, weight = values
+    in_kg = turn(weight, "kg", stated.bridges)
+    formula = stated.words.get("formula", "mosteller")
+    if in_kg is None:
+        return None
+    if formula == "du bois":
+        return surface_du_bois(height, in_kg)
+    if formula == "mosteller 3131":
+        pounds = turn(weight, "lb", stated.bridges)
+        assert pounds is not None  # what can be turned into kg can be turned into lb
+        return Measure(root(height.to("in").value * pounds.value / 3131, 2), "m2")
+    if formula.startswith("mosteller"):
+        return surface_mosteller(height, in_kg)
+    return Refusal("surface_formula_unknown", {"formula": formula})
+
+
+def _ideal(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the ideal weight by height and sex."""
+    return ideal_weight(values[0], stated.words.get("sex", ""))
+
+
+def _share(stated: Stated, values: tuple[Measure, ...], whole: Measure) -> Worked:
+    """Return the adult dose times the child's size over ``whole``."""
+    adult, size = values
+    turned = turn(size, whole.unit, stated.bridges)
+    return None if turned is None else adult.scaled(turned.value / whole.value)
+
+
+def _clark(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the child's dose by weight: pounds over 150 of the adult's."""
+    return _share(stated, values, CLARK_POUNDS)
+
+
+def _fried(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the infant's dose by age: months over 150 of the adult's."""
+    return _share(stated, values, FRIED_MONTHS)
+
+
+def _by_surface(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the child's dose by body surface over 1.73 m2 of the adult's."""
+    return _share(stated, values, ADULT_SURFACE)
+
+
+def _young(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the child's dose by age: years over (years + 12) of the adult's."""
+    adult, age = values
+    months = turn(age, "month", stated.bridges)
+    return None if months is None else adult.scaled(months.value / (months + YOUNG_YEARS).value)
+
+
+def rules() -> Iterator[Rule]:
+    """Yield every rule about the body; an old rule for children only when it is named."""
+    yield rule("weight = body_weight", _rounded_weight, when="weight_decimals")
+    yield rule("weight = body_weight", same, unless="weight_decimals")
+    yield rule("weight_kg = weight", _in_kg)
+    yield rule("bsa = height , weight", _surface, unless="bsa")
+    yield rule("ideal_weight = height", _ideal, when="sex", proves=False)
+    yield rule("worked_dose = adult_dose × weight ÷ 150_lb", _clark, when="clark")
+    yield rule("worked_dose = adult_dose × age ÷ 150_months", _fried, when="fried")
+    yield rule("worked_dose = adult_dose × age ÷ ( age + 12_years )", _young, when="young")
+    yield rule("worked_dose = adult_dose × bsa ÷ 1.73_m²", _by_surface, when="surface_share")

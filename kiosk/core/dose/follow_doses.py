@@ -1,0 +1,159 @@
+"""Rules about doses: by the size of the body, by the day, capped, checked against a range, for a course."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Final
+
+from kiosk.core.dose.follow import Rule, Stated, Worked
+from kiosk.core.dose.follow_relations import divided, multiplied, rule, stands_for
+from kiosk.core.dose.follow_units import turn
+from kiosk.core.findings import Refusal
+from kiosk.core.units import Measure
+
+DAY: Final = Measure.of(1, "day")
+YES: Final = Measure.of(1, "1")
+NO: Final = Measure.of(0, "1")
+
+SIZES: Final = (("weight", "weight"), ("surface", "bsa"))
+
+
+def sized(gives: str, rate: str) -> Iterator[Rule]:
+    """Yield ``gives = rate × weight`` and ``gives = rate × body surface``."""
+    for name, size in SIZES:
+        yield rule(f"{gives} = {rate}_per_{name} × {size}", multiplied)
+
+
+def _smaller(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the first value, or the second when that is less: a cap."""
+    worked, most = values
+    limit = turn(most, worked.unit, stated.bridges)
+    return None if limit is None else min(worked, limit, key=lambda one: one.value)
+
+
+def _larger(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the first value, or the second when that is more: a floor."""
+    worked, least = values
+    limit = turn(least, worked.unit, stated.bridges)
+    return None if limit is None else max(worked, limit, key=lambda one: one.value)
+
+
+def _between(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the first value held between the second (least) and the third (most)."""
+    worked, least, most = values
+    raised = _larger(stated, (worked, least))
+    return _smaller(stated, (raised, most)) if isinstance(raised, Measure) else raised
+
+
+def every_way(limit: str) -> str:
+    """Return the names under which a limit may be stated: as such, by weight, by body surface."""
+    return " ".join([limit, *(f"{limit}_per_{name}" for name, _ in SIZES)])
+
+
+def _capped(dose: str, worked: str, least: str, most: str) -> Iterator[Rule]:
+    """Yield how a worked-out dose becomes the dose: as it is, or held within what is stated of limits."""
+    lows, highs = every_way(least), every_way(most)
+    yield stands_for(f"{dose} = {worked}", unless=f"{lows} {highs}")
+    yield rule(f"{dose} = min( {worked} , {most} )", _smaller, when=highs, unless=lows)
+    yield rule(f"{dose} = max( {worked} , {least} )", _larger, when=lows, unless=highs)
+    yield rule(f"{dose} = {worked} ∈ {least} … {most}", _between)
+
+
+def _in_range(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return 1 when the first value lies from the second to the third, both ends included; else 0."""
+    asked, *bounds = values
+    turned = [turn(bound, asked.unit, stated.bridges) for bound in bounds]
+    low, high = turned
+    if low is None or high is None:
+        return None
+    return YES if low <= asked <= high else NO
+
+
+def _not_over(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return 1 when the first value is not above the second; else 0."""
+    return _in_range(stated, (values[0], values[1].scaled(0), values[1]))
+
+
+def _not_under(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return 1 when the first value is not below the second; else 0."""
+    return _in_range(stated, (values[0], values[1], values[0]))
+
+
+def _ranges() -> Iterator[Rule]:
+    """Yield the range checks of one dose and of a day's doses."""
+    for amount, low, high, most in (
+        ("dose", "low_dose", "high_dose", "max_dose"),
+        ("day_total", "low_day", "high_day", "max_day"),
+    ):
+        yield from sized(low, low)
+        yield from sized(high, high)
+        lows, highs = every_way(low), every_way(high)
+        yield rule(f"in_range = {amount} ∈ {low} … {high}", _in_range)
+        yield rule(f"in_range = {amount} ≤ {high}", _not_over, when=highs, unless=lows)
+        yield rule(f"in_range = {amount} ≥ {low}", _not_under, when=lows, unless=highs)
+        yield rule(f"in_range = {amount} ≤ {most}", _not_over, unless=f"{lows} {highs}")
+
+
+def _ordered_over(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Refuse an order that is above its stated maximum: an order is never capped in silence."""
+    ordered, most = values
+    limit = turn(most, ordered.unit, stated.bridges)
+    if limit is not None and ordered > limit:
+        return Refusal("ordered_over_maximum", {"dose": ordered, "most": limit})
+    return ordered
+
+
+def _doses_of_interval(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return doses per day: a day over the interval."""
+    interval = turn(values[0], "day", stated.bridges)
+    return None if interval is None or interval.value == 0 else Measure(1 / interval.value, "1/day")
+
+
+def _interval_of_doses(_stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the hours between doses that are spread evenly over the day."""
+    per_day = values[0].to("1/day").value
+    return Measure(Fraction(24) / per_day, "h")
+
+
+def _ambiguous(_stated: Stated, _values: tuple[Measure, ...]) -> Worked:
+    """Refuse a rate that is not said to be per day but is to be divided over one."""
+    return Refusal("per_dose_or_per_day")
+
+
+def _days() -> Iterator[Rule]:
+    """Yield doses, day totals and courses."""
+    yield rule("doses_per_day = 24_h ÷ interval", _doses_of_interval)
+    yield rule("interval = 24_h ÷ doses_per_day", _interval_of_doses, proves=False)
+    yield rule("day_total = dose × doses_per_day", multiplied)
+    yield rule("worked_dose = daily_dose ÷ doses_per_day", divided)
+    apart = "doses_per_day interval"
+    yield rule("doses_per_day = daily_dose ÷ dose", divided, when="daily_dose", unless=apart)
+    yield rule("number_of_doses = doses_per_day × duration", multiplied)
+    yield rule("course_dose = dose × number_of_doses", multiplied)
+    yield rule("course_volume = volume × number_of_doses", multiplied)
+    yield rule("day_volume = volume × doses_per_day", multiplied)
+    by_body = "dose_per_weight dose_per_surface"
+    yield rule("worked_dose = worked_dose ÷ divided_into", _ambiguous, when=by_body, unless="daily_dose")
+
+
+def _bodies() -> Iterator[Rule]:
+    """Yield doses by the size of the body, and the rate that a dose amounts to."""
+    yield from sized("worked_dose", "dose")
+    yield from sized("worked_day", "daily")
+    for limit in ("max_dose", "max_day", "min_dose", "min_day"):
+        yield from sized(limit, limit)
+    yield from _capped("daily_dose", "worked_day", "min_day", "max_day")
+    yield from _capped("dose", "worked_dose", "min_dose", "max_dose")
+    for name, size in SIZES:
+        yield rule(f"dose_per_{name} = dose ÷ {size}", divided, proves=False)
+        yield rule(f"daily_per_{name} = day_total ÷ {size}", divided, proves=False)
+
+
+def rules() -> Iterator[Rule]:
+    """Yield every rule about doses."""
+    yield from _bodies()
+    yield from _days()
+    yield from _ranges()
+    yield rule("dose = dose ≤ max_dose", _ordered_over, when="dose")
+    yield rule("day_total = day_total ≤ max_day", _ordered_over, when="dose")

@@ -1,0 +1,69 @@
+"""Rules about flow and scales: a volume over a time, a dose a minute, drops, an insulin barrel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from kiosk.core.dose.follow import Rule, Stated, Worked
+from kiosk.core.dose.follow_doses import sized
+from kiosk.core.dose.follow_relations import divided, multiplied, rule, stands_for
+from kiosk.core.dose.follow_units import agree, turn
+from kiosk.core.findings import Refusal
+from kiosk.core.units import Measure
+
+FLOWING: Final = (
+    "infusion_volume infusion_rate drop_factor drip_rate dose_flow flow_per_weight flow_per_surface duration"
+)
+NOT_FLOWING: Final = "doses_per_day interval lasts"
+"""A time that belongs to a course of doses is no time of flow."""
+
+
+def _drops_a_minute(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the drip rate in drops a minute, the way it is counted at the chamber."""
+    drops = multiplied(stated, values)
+    return turn(drops, "drop/min") if isinstance(drops, Measure) else drops
+
+
+def _an_hour(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return a rate in mL/h, the way pumps are set."""
+    rate = divided(stated, values)
+    return turn(rate, "mL/h") if isinstance(rate, Measure) else rate
+
+
+def _scale_reading(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the units to read on a barrel; a barrel of another strength than the insulin's is refused."""
+    dose, strength, barrel = values
+    apart = agree(strength, barrel, stated.bridges)
+    if apart is None:
+        return None
+    if apart:
+        return Refusal("barrel_of_another_strength", {"strength": strength, "barrel": barrel})
+    return turn(dose, "units", stated.bridges)
+
+
+def _volumes() -> Iterator[Rule]:
+    """Yield which stated volume is the one that flows."""
+    ranked = ("drawn_volume", "final_volume", "container_volume", "label_volume")
+    for at, name in enumerate(ranked):
+        before = " ".join(("infusion_volume", NOT_FLOWING, *ranked[:at]))
+        yield stands_for(f"infusion_volume = {name}", when=FLOWING, unless=before)
+
+
+def rules() -> Iterator[Rule]:
+    """Yield every rule about flow and scales."""
+    yield from _volumes()
+    yield rule("infusion_rate = infusion_volume ÷ duration", _an_hour, when=FLOWING, unless=NOT_FLOWING)
+    yield rule("dose_flow = infusion_rate × strength", multiplied, when=FLOWING, unless=NOT_FLOWING)
+    yield rule("infusion_rate = dose_flow ÷ strength", _an_hour, proves=False)
+    yield rule("infusion_volume = infusion_rate × duration", multiplied, unless=NOT_FLOWING)
+    yield rule("duration = infusion_volume ÷ infusion_rate", divided, unless=NOT_FLOWING, proves=False)
+    yield from sized("dose_flow", "flow")
+    yield rule("dose_flow = dose ÷ duration", divided, when="duration", unless=NOT_FLOWING, proves=False)
+    yield rule("flowed_dose = dose_flow × duration", multiplied, when=FLOWING, unless=NOT_FLOWING)
+    yield stands_for("dose = flowed_dose", unless="dose dose_per_weight dose_per_surface daily_dose")
+    yield rule("flow_per_weight = dose_flow ÷ weight", divided, proves=False)
+    yield rule("flow_per_surface = dose_flow ÷ bsa", divided, proves=False)
+    yield rule("drip_rate = infusion_rate × drop_factor", _drops_a_minute)
+    yield rule("infusion_rate = drip_rate ÷ drop_factor", _an_hour, proves=False)
+    yield rule("scale_reading = dose , strength , barrel_strength", _scale_reading, proves=False)

@@ -1,0 +1,183 @@
+"""Rules about strengths: of the stock, of a powder made up, of a dilution; what a container gives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import ceil, floor
+from typing import Final
+
+from kiosk.core.dose.follow import Rule, Stated, Worked
+from kiosk.core.dose.follow_relations import (
+    divided,
+    multiplied,
+    product,
+    rule,
+    stands_for,
+    taken_away,
+    total,
+)
+from kiosk.core.dose.follow_units import combine, plain, turn
+from kiosk.core.findings import Refusal
+from kiosk.core.units import Measure, same_kind
+
+MIXED: Final = "powder diluent_added stock_volume final_concentration lines"
+"""With any of these stated, what is drawn is a mixture, not the stock as it comes."""
+
+DOSED: Final = "dose daily_dose dose_per_weight dose_per_surface daily_per_weight daily_per_surface"
+"""With a dose and a final volume it is left open whether stock or mixture is drawn: nothing follows."""
+
+DIVISIBLE: Final = frozenset({"tablet", "scored tablet", "caplet"})
+"""Containers of a dose that may be halved; of everything else a whole one is opened."""
+
+
+def _volume_itself(_stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return a dose that is ordered in millilitres as the volume that it is."""
+    return values[0] if same_kind(values[0].unit, "mL") else None
+
+
+def _stock_of_weaker(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return how much stock so much diluent brings down to the final strength: V1 = C2·D ÷ (C1 − C2)."""
+    weak, diluent, strong = values
+    stronger = turn(strong, plain(weak).unit, stated.bridges)
+    apart = None if stronger is None else taken_away(stated, (stronger, plain(weak)))
+    return combine((weak, diluent), (apart,), stated.bridges) if isinstance(apart, Measure) else apart
+
+
+def _mixtures() -> Iterator[Rule]:
+    """Yield powders made up and stock diluted: the amount in the mixture, its volume, its strength."""
+    yield stands_for("mixed_amount = powder")
+    yield from product("mixed_amount = final_volume × final_concentration")
+    yield from product("mixed_amount = stock_volume × stock_strength", unless="powder")
+    apart = "stock_volume diluent_added final_concentration powder"
+    yield stands_for("mixed_amount = dose", when="final_volume", unless=apart)
+    yield rule("displacement_volume = displacement_per_amount × powder", multiplied)
+    yield from total(
+        "final_volume = diluent_added + displacement_volume", unless="stock_strength stock_volume"
+    )
+    yield from total("final_volume = stock_volume + diluent_added", unless="powder")
+    whole, mixed = "stock_volume powder", "container_volume final_volume final_concentration"
+    yield stands_for("stock_volume = container_volume", when="diluent_added", unless=whole)
+    yield stands_for("stock_volume = label_volume", when="diluent_added", unless=f"{whole} {mixed}")
+    yield rule(
+        "stock_volume = final_concentration × diluent_added ÷ ( stock_strength − final_concentration )",
+        _stock_of_weaker,
+        unless=f"{whole} container_volume final_volume",
+    )
+
+
+def _strengths() -> Iterator[Rule]:
+    """Yield the strength in hand, and the volume and dose that it ties together."""
+    yield stands_for("strength = final_concentration", when=MIXED)
+    yield stands_for("strength = stock_strength", unless=f"{MIXED} final_volume")
+    yield stands_for("strength = stock_strength", when="final_volume", unless=f"{MIXED} {DOSED}")
+    yield rule("volume = dose", _volume_itself)
+    yield from product("dose = volume × strength")
+    yield stands_for("drawn_volume = volume", unless="drawn_volume")
+    yield from product("drawn_dose = drawn_volume × strength", solve="drawn_dose")
+    yield rule("ratio_denominator = 1_g/mL ÷ strength", _ratio)
+    yield rule("mass_per_charge = molar_mass ÷ valence", divided)
+    yield rule("error = ( drawn_dose − dose ) ÷ dose", _error, when="drawn_volume")
+
+
+def _ratio(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return N of "1 in N": how many millilitres hold one gram."""
+    in_grams = turn(values[0], "g/mL", stated.bridges)
+    return None if in_grams is None or in_grams.value == 0 else Measure(1 / in_grams.value, "1")
+
+
+def _error(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return by which share the dose drawn is above (or, negative, below) the dose wanted."""
+    drawn, wanted = values
+    in_same = turn(drawn, wanted.unit, stated.bridges)
+    return None if in_same is None else Measure((in_same.value - wanted.value) / wanted.value, "1")
+
+
+def _whole(number: Worked, up: bool) -> Worked:
+    """Return a plain number brought to a whole one."""
+    if not isinstance(number, Measure) or number.unit != "1":
+        return None
+    return Measure(Fraction(ceil(number.value) if up else floor(number.value)), "1")
+
+
+def _containers(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return how many containers must be opened; a tablet may be halved."""
+    if stated.words.get("container", "") in DIVISIBLE:
+        return divided(stated, values)
+    return _whole(divided(stated, values), up=True)
+
+
+def _doses_in(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return how many whole doses a container gives."""
+    return _whole(divided(stated, values), up=False)
+
+
+def _left(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return what so many containers of one fill hold beyond what is drawn."""
+    count, fill, drawn = values
+    return taken_away(stated, (fill.scaled(count.value), drawn))
+
+
+def _packs() -> Iterator[Rule]:
+    """Yield what a container holds: said outright, or read off the label of its strength."""
+    yield stands_for("content = powder", unless="content")
+    apart = "content container_volume powder"
+    yield stands_for("content = label_amount", when="container", unless=apart)
+    yield stands_for("container_volume = label_volume", when="container", unless=apart)
+    yield stands_for("container_volume = final_volume", when="powder", unless="container_volume")
+    yield rule("content = container_volume × stock_strength", multiplied, unless="content powder")
+
+
+def _uses() -> Iterator[Rule]:
+    """Yield how many containers, how many doses in one, how long it lasts, what is left, how many sites."""
+    yield rule("count = dose ÷ content", _containers)
+    yield rule("count = drawn_volume ÷ container_volume", _containers, proves=False)
+    yield rule("course_count = course_dose ÷ content", _containers)
+    yield rule("doses_in_container = content ÷ dose", _doses_in)
+    yield rule("doses_in_container = container_volume ÷ volume", _doses_in, proves=False)
+    yield rule("lasts = container_volume ÷ day_volume", divided)
+    yield rule("lasts = content ÷ day_total", divided, proves=False)
+    yield rule("waste_volume = count × container_volume − drawn_volume", _left)
+    yield rule("waste_dose = count × content − drawn_dose", _left)
+    yield rule("injections = volume ÷ max_injection_volume", _ceil, unless="lines")
+    yield rule("volume_each = volume ÷ injections", divided, unless="lines")
+
+
+def _ceil(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the first over the second, up to the next whole number."""
+    return _whole(divided(stated, values), up=True)
+
+
+def _fitting_line(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the diluent of the label line with the largest volume not over the most that may be injected."""
+    dose, most = values
+    fitting: list[tuple[Fraction, Measure]] = []
+    for line in stated.lines:
+        volume = combine((dose,), (line.concentration,), stated.bridges)
+        if volume is None or not same_kind(volume.unit, "mL"):
+            return None
+        if volume <= most:
+            fitting.append((volume.to("mL").value, line.diluent))
+    if not fitting:
+        return Refusal("no_label_line_fits", {"most": most, "dose": dose})
+    return max(fitting, key=lambda pair: pair[0])[1]
+
+
+def _concentration_of_line(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the concentration that the label gives for so much diluent."""
+    for line in stated.lines:
+        if line.diluent.same(values[0]):
+            return line.concentration
+    return Refusal("diluent_not_on_label", {"diluent": values[0]})
+
+
+def rules() -> Iterator[Rule]:
+    """Yield every rule about strengths and containers."""
+    yield rule(
+        "diluent_added = dose , max_injection_volume", _fitting_line, when="lines", unless="diluent_added"
+    )
+    yield rule("final_concentration = diluent_added", _concentration_of_line, when="lines")
+    yield from _mixtures()
+    yield from _strengths()
+    yield from _packs()
+    yield from _uses()
