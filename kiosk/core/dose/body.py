@@ -1,0 +1,115 @@
+"""Body size: surface by Mosteller or Du Bois, ideal weight by Devine, adjusted weight.
+
+The surface is an irrational number; it is taken to ``SURFACE_PLACES`` decimals of a square metre (ties
+up), far finer than any dose can show, by whole-number roots.
+
+Sources (figures from memory): Mosteller RD, N Engl J Med 1987;317:1098; Du Bois D, Du Bois EF, Arch
+Intern Med 1916;17:863; Devine BJ, Drug Intell Clin Pharm 1974;8:650. The factor 0.4 of the adjusted
+weight is common practice.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import isqrt
+from typing import Final
+
+from kiosk.core.findings import Refusal
+from kiosk.core.units import Measure, known_unit, same_kind
+
+SURFACE_PLACES: Final = 12
+ADJUSTED_SHARE: Final = Fraction(4, 10)
+_DEVINE_BASE: Final = {"male": Fraction(50), "female": Fraction(91, 2)}  # kg at 60 inches
+_DEVINE_PER_INCH: Final = Fraction(23, 10)  # kg
+_DEVINE_FROM: Final = Fraction(60)  # inches
+_DU_BOIS: Final = Fraction(7184, 10**6)
+
+
+def surface_mosteller(height: Measure, weight: Measure) -> Measure | Refusal:
+    """Return the body surface in m2: the square root of (cm x kg / 3600).
+
+    Refusals: ``height_not_understood``, ``weight_not_understood``.
+    """
+    size = _size(height, weight)
+    if isinstance(size, Refusal):
+        return size
+    cm, kg = size
+    return Measure(root(cm * kg / 3600, 2), "m2")
+
+
+def surface_du_bois(height: Measure, weight: Measure) -> Measure | Refusal:
+    """Return the body surface in m2: 0.007184 x kg^0.425 x cm^0.725, exponents 17/40 and 29/40.
+
+    Refusals: ``height_not_understood``, ``weight_not_understood``.
+    """
+    size = _size(height, weight)
+    if isinstance(size, Refusal):
+        return size
+    cm, kg = size
+    return Measure(root(_DU_BOIS**40 * kg**17 * cm**29, 40), "m2")
+
+
+def _size(height: Measure, weight: Measure) -> tuple[Fraction, Fraction] | Refusal:
+    """Return height in cm and weight in kg."""
+    if not is_weight(weight):
+        return Refusal("weight_not_understood", {"weight": _fact(weight)})
+    if not is_height(height):
+        return Refusal("height_not_understood", {"height": _fact(height)})
+    return height.to("cm").value, weight.to("kg").value
+
+
+def _fact(measure: Measure) -> str:
+    """Return a measure that cannot be trusted as plain text; its unit may be none of ours."""
+    return f"{measure.value} {measure.unit}"
+
+
+def is_weight(measure: Measure) -> bool:
+    """Say whether this is a body weight: a mass above zero."""
+    return measure.value > 0 and known_unit(measure.unit) and same_kind(measure.unit, "kg")
+
+
+def is_height(measure: Measure) -> bool:
+    """Say whether this is a body height: a length above zero."""
+    return measure.value > 0 and known_unit(measure.unit) and same_kind(measure.unit, "cm")
+
+
+def root(value: Fraction, degree: int, places: int = SURFACE_PLACES) -> Fraction:
+    """Return the root of a value that is not negative, to so many decimals, ties up."""
+    doubled = value * 2**degree * 10 ** (places * degree)
+    whole = _whole_root(doubled.numerator // doubled.denominator, degree)
+    return Fraction((whole + 1) // 2, 10**places)
+
+
+def _whole_root(value: int, degree: int) -> int:
+    """Return the largest whole number whose power is not above ``value`` (Newton from above)."""
+    if degree == 2:
+        return isqrt(value)
+    guess = 1 << -(-value.bit_length() // degree)
+    while True:
+        lower = ((degree - 1) * guess + value // guess ** (degree - 1)) // degree
+        if lower >= guess:
+            return guess
+        guess = lower
+
+
+def ideal_weight(height: Measure, sex: str) -> Measure | Refusal:
+    """Return the ideal weight in kg (Devine): 50 (male) or 45.5 (female) + 2.3 per inch over 60.
+
+    Refusals: ``height_not_understood``, ``sex_not_known``, ``ideal_weight_not_defined`` (under 60 inches).
+    """
+    if not is_height(height):
+        return Refusal("height_not_understood", {"height": _fact(height)})
+    if sex not in _DEVINE_BASE:
+        return Refusal("sex_not_known")
+    over = height.to("in").value - _DEVINE_FROM
+    if over < 0:
+        return Refusal(
+            "ideal_weight_not_defined", {"height": height, "least": Measure(_DEVINE_FROM, "in").to("cm")}
+        )
+    return Measure(_DEVINE_BASE[sex] + _DEVINE_PER_INCH * over, "kg")
+
+
+def adjusted_weight(actual: Measure, ideal: Measure) -> Measure:
+    """Return ideal + 0.4 x (actual - ideal), in kg. Raises ``WrongKind`` for what is no mass."""
+    ideal_kg = ideal.to("kg")
+    return ideal_kg + (actual.to("kg") - ideal_kg).scaled(ADJUSTED_SHARE)
