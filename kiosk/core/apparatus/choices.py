@@ -17,7 +17,10 @@ class Setting:
     ``line`` is the scale reading to set, in the scale's unit (mL, or units on an insulin barrel);
     ``volume`` the same in mL; ``dose_given`` what that volume carries; ``off_by`` its rounding error as
     a share of the dose; ``tolerance`` the published tolerance of the barrel at that volume, in mL;
-    ``least`` and ``most`` the dose when the barrel is at either end of it.
+    ``least`` and ``most`` the dose when the barrel is at either end of it. ``reading`` is half the
+    distance between two lines, in mL: how finely the scale can be read. ``worst`` is the worst case as a
+    share of the dose: the rounding, plus the larger of tolerance and reading. ``source`` names the
+    tolerance's.
     """
 
     line: Measure
@@ -28,6 +31,9 @@ class Setting:
     tolerance: Measure
     least: Measure
     most: Measure
+    reading: Measure | None = None
+    worst: Decimal = Decimal(0)
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +84,14 @@ class NeedleOption:
 
 @dataclass(frozen=True, slots=True)
 class DrawUpStep:
-    """One step of drawing up. ``does`` is a words key; ``amount`` fills it; ``wait`` is a timed step."""
+    """One step of drawing up. ``does`` is a words key (``step.<does>.text`` and ``.detail``).
+
+    ``amount`` fills it; ``what`` is the name of the container or device meant; ``wait`` is a timed step.
+    """
 
     id: str
     does: str
     amount: Measure | None = None
     wait: Measure | None = None
     source: str = ""
+    what: str = ""
