@@ -6,17 +6,74 @@ of it goes back to the desk as an action.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 
 from kiosk.core.findings import Refusal
-from kiosk.core.label.fields import LabelFacts, label_fields
+from kiosk.core.label.discard_after import ImmediateUse, discard_after
+from kiosk.core.label.fields import InSyringe, label_fields
+from kiosk.core.label.placement import Placement, shape_for
 from kiosk.core.label.says import LabelFields
 from kiosk.core.preparation.checking import label_code, proof
-from kiosk.core.preparation.plans import Rules, sure_plan
+from kiosk.core.preparation.events import Opened, PlungerRead
+from kiosk.core.preparation.plans import Rules, sure_plan, syringe_taken
 from kiosk.core.preparation.state import Preparation
-from kiosk.flow.ports import LabelPrinter, Printed
+from kiosk.flow.ports import LabelPrinter, Ledger, Printed
 
 Job: TypeAlias = Callable[[], Printed]
+
+
+@dataclass(frozen=True, slots=True)
+class PressRoom:
+    """What is needed to make labels at this counter, in its language."""
+
+    ledger: Ledger
+    printer: LabelPrinter
+    words: Mapping[str, str]
+    language: str
+    immediate: ImmediateUse
+    placement: Placement
+    training: bool = False
+
+    def job(self, state: Preparation, rules: Rules, now: datetime) -> Job | Refusal:
+        """Return the print job of the label just asked for, or why its label cannot be made."""
+        fields = self.fields(state, rules, now)
+        if isinstance(fields, Refusal):
+            return fields
+        name = f"{state.syringe_code}-{len(state.labels)}"
+        return lambda: self.printer.print(fields, name)
+
+    def fields(self, state: Preparation, rules: Rules, now: datetime) -> LabelFields | Refusal:
+        """Return what the label of a vouched syringe says, or why there is none."""
+        owed = proof(state, now)
+        if owed is None:
+            return Refusal("not_vouched")
+        assert state.syringe is not None
+        plan = sure_plan(state, now)
+        started, drawn = self._moments(state, now)
+        held = InSyringe(
+            names=label_code(state),
+            order=state.order,
+            dose=plan.dose,
+            volume=state.syringe.line_volume,
+            strength=plan.strength,
+            made_at=drawn,
+            discard=discard_after(state.taken, state.order.route.value, started, drawn, self.immediate),
+            shape=shape_for(syringe_taken(state, rules), self.placement),
+            copy=len(state.labels),
+            training=self.training,
+        )
+        initials = {person.id: person.initials for person in rules.people.values()}
+        return label_fields(held, owed, initials, self.words, self.language)
+
+    def _moments(self, state: Preparation, now: datetime) -> tuple[datetime, datetime]:
+        """Return when the preparation began and when the plunger was last read, in the counter's zone."""
+        began, read = now, now
+        for entry in self.ledger.events(state.id):
+            if isinstance(entry.event, Opened):
+                began = entry.at
+            elif isinstance(entry.event, PlungerRead):
+                read = entry.at
+        return began.astimezone(now.tzinfo), read.astimezone(now.tzinfo)

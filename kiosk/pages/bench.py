@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import DoseRange
-from kiosk.core.findings import Refusal
+from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.notation import read_figure
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.state import Stage
 from kiosk.core.units import Measure
-from kiosk.flow.desk import Declined, Done, Outcome
+from kiosk.flow.desk import Declined, Done
 from kiosk.flow.scans import InUseScan, OrderScan, ProductScan, Scan, SyringeScan
 from kiosk.pages import blind_acts, reading, signing
+from kiosk.pages.after import after, do, me, state_of
 from kiosk.pages.closing import next_rest
 from kiosk.pages.door import ROWS, order_findings
 
@@ -34,78 +35,6 @@ def press(driver: Driver, name: str) -> None:
     handler = KEYS.get(verb)
     if handler is not None:
         handler(driver, what)
-
-
-def after(driver: Driver, outcome: Outcome) -> None:
-    """Do what follows a written entry: show the working, send a label, leave a closed syringe."""
-    sitting = driver.sitting
-    if not isinstance(outcome, Done):
-        return
-    sitting.preparation = outcome.state.id
-    sitting.order = None
-    if outcome.state.ended:
-        sitting.preparation, sitting.showing, sitting.guest = "", "", None
-    kinds = {type(event).__name__ for event in outcome.events}
-    if "VolumeCommitted" in kinds:
-        sitting.showing = "working"
-    if "PlungerRead" in kinds:
-        _after_reading(driver, outcome)
-    if kinds & {"Differed", "Vouched"} and "CheckerCame" not in kinds and outcome.state.needs_second:
-        signing.fresh_eyes(sitting)
-        sitting.showing = "compare"
-    if "LabelRequested" in kinds:
-        _send_label(driver)
-
-
-def _after_reading(driver: Driver, outcome: Done) -> None:
-    """Off the line is said at once; on the line another person may be needed, with nothing on the screen."""
-    driver.sitting.plunger, driver.sitting.showing = None, ""
-    read = outcome.state.plunger
-    if read is not None and not read.on_the_line:
-        driver.refuse(Refusal("plunger_off_the_line"))
-
-
-def _send_label(driver: Driver) -> None:
-    """The request is durable: now the label may go to the printer, off the interface thread."""
-    state, sitting = driver.state(), driver.sitting
-    assert state is not None
-    copy, sitting.printing = state.labels[-1], True
-    job = driver.press_room.job(state, driver.desk.rules, driver.desk.now())
-
-    def ended(printed: object) -> None:
-        sitting.printing = False
-        driver.note(
-            driver.desk.act(
-                state.id,
-                a.EndLabel(
-                    copy.digest,
-                    copy.copy,
-                    getattr(printed, "outcome", "unknown"),
-                    getattr(printed, "detail", ""),
-                ),
-            )
-        )
-        driver.changed()
-
-    if isinstance(job, Refusal):
-        sitting.printing = False
-        driver.note(driver.desk.act(state.id, a.EndLabel(copy.digest, copy.copy, "failed", job.code)))
-        driver.refuse(job)
-        return
-    driver.background(job, ended)
-
-
-def do(driver: Driver, action: a.Action) -> Outcome:
-    """Act on the open syringe and do what follows."""
-    outcome = driver.act(action)
-    after(driver, outcome)
-    return outcome
-
-
-def me(driver: Driver) -> str:
-    """Return who is preparing at this screen."""
-    assert driver.sitting.person is not None
-    return driver.sitting.person.id
 
 
 # -- keys before a syringe -------------------------------------------------------------------------
@@ -139,9 +68,9 @@ def _take_up(driver: Driver, _: str) -> None:
     after(driver, outcome)
 
 
-def door_cautions(driver: Driver) -> tuple[plans.Finding, ...]:
+def door_cautions(driver: Driver) -> tuple[Finding, ...]:
     """Return the cautions of the order on the screen: pressing its key says they were dealt with."""
-    return tuple(f for f in order_findings(driver.view()) if f.level == "caution")
+    return tuple(f for f in order_findings(driver.view()) if f.level is Level.CAUTION)
 
 
 # -- keys on the bench -----------------------------------------------------------------------------
@@ -154,7 +83,7 @@ def _commit(driver: Driver, _: str) -> None:
     elif here is Stage.VOLUME:
         _with_figure(driver, _unit(driver), lambda figure: do(driver, a.CommitFigure(me(driver), figure)))
     elif here is Stage.READING:
-        syringe = plans.syringe_taken(_state(driver), driver.desk.rules)
+        syringe = plans.syringe_taken(state_of(driver), driver.desk.rules)
         if sitting.showing == "by-number":
             unit = syringe.nominal.unit
             _with_figure(driver, unit, lambda figure: do(driver, a.ReadPlunger(me(driver), figure)))
@@ -188,13 +117,7 @@ def _with_figure(driver: Driver, unit: str, use: Callable[[Measure], object]) ->
 
 
 def _unit(driver: Driver) -> str:
-    return "units" if _state(driver).order.drug.is_insulin else "mL"
-
-
-def _state(driver: Driver) -> plans.Preparation:
-    state = driver.state()
-    assert state is not None
-    return state
+    return "units" if state_of(driver).order.drug.is_insulin else "mL"
 
 
 def _choose(driver: Driver, what: str) -> None:
@@ -211,7 +134,7 @@ def _choose(driver: Driver, what: str) -> None:
 
 
 def _choose_container(driver: Driver, what: str) -> None:
-    drug = _state(driver).order.drug.id
+    drug = state_of(driver).order.drug.id
     listed = driver.shelf.containers_of(drug, driver.desk.now())
     found = next((c for c in listed if c.id == what), None)
     if found is not None:
@@ -234,7 +157,7 @@ def hold_up(driver: Driver, container: Container, read_by: str) -> None:
 
 
 def _plunger(driver: Driver, what: str) -> None:
-    syringe = plans.syringe_taken(_state(driver), driver.desk.rules)
+    syringe = plans.syringe_taken(state_of(driver), driver.desk.rules)
     at = driver.sitting.plunger or Measure.of(0, syringe.nominal.unit)
     driver.sitting.plunger = reading.moved(syringe, at, int(what))
 
@@ -247,12 +170,12 @@ def drag(driver: Driver, millimetres: str) -> None:
         at = Decimal(millimetres)
     except InvalidOperation:
         return
-    syringe = plans.syringe_taken(_state(driver), driver.desk.rules)
+    syringe = plans.syringe_taken(state_of(driver), driver.desk.rules)
     driver.sitting.plunger = reading.dragged(syringe, at)
 
 
 def _step_done(driver: Driver, _: str) -> None:
-    state = _state(driver)
+    state = state_of(driver)
     steps = plans.steps(state, driver.desk.rules, driver.desk.now())
     do(driver, a.DoStep(me(driver), steps[len(state.steps_done)].id))
 
@@ -280,6 +203,18 @@ def _resume(driver: Driver, _: str) -> None:
     do(driver, a.Resume(me(driver)))
 
 
+def _ask_for_label(driver: Driver, why: str) -> None:
+    _go_on(driver, "")
+    do(driver, a.AskForLabel(me(driver), why))
+
+
+def _acts(made: Callable[[str, str], a.Action]) -> Callable[[Driver, str], None]:
+    def acted(driver: Driver, what: str) -> None:
+        do(driver, made(me(driver), what))
+
+    return acted
+
+
 KEYS: dict[str, Callable[[Driver, str], None]] = {
     "order": _open_order,
     "earlier": _page_of_due(-ROWS),
@@ -293,14 +228,14 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "go-on": _go_on,
     "plunger": _plunger,
     "step-done": _step_done,
-    "print": lambda driver, _: (do(driver, a.AskForLabel(me(driver))), None)[1],
+    "print": _ask_for_label,
     "again-label": _show("copy"),
-    "copy": lambda driver, why: (_go_on(driver, ""), do(driver, a.AskForLabel(me(driver), why)), None)[2],
-    "label": lambda driver, outcome: (do(driver, a.SayLabel(me(driver), outcome)), None)[1],
+    "copy": _ask_for_label,
+    "label": _acts(lambda by, outcome: a.SayLabel(by, outcome)),
     "rest": _rest,
-    "finish": lambda driver, _: (do(driver, a.Finish(me(driver))), None)[1],
+    "finish": _acts(lambda by, _: a.Finish(by)),
     "stop": _show("stopping"),
-    "discard": lambda driver, why: (do(driver, a.Discard(me(driver), why)), None)[1],
+    "discard": _acts(lambda by, why: a.Discard(by, why)),
     "resume": _resume,
     "sign-off": lambda driver, _: signing.sign_off(driver),
 }

@@ -19,7 +19,8 @@ from kiosk.core.preparation.two_people import (
     needle_value,
 )
 from kiosk.core.units import Measure
-from kiosk.pages import bench, reading, signing
+from kiosk.pages import reading, signing
+from kiosk.pages.after import do
 from kiosk.pages.checking import seconds_taken
 
 if TYPE_CHECKING:
@@ -101,4 +102,4 @@ def say(driver: Driver, matter: str, value: str) -> None:
     assert guest is not None
     took = seconds_taken(driver.sitting.since, driver.desk.now())
     driver.sitting.plunger, driver.sitting.showing = None, ""
-    bench.do(driver, a.MakeStatement(guest.id, matter, value, took))
+    do(driver, a.MakeStatement(guest.id, matter, value, took))

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING
 from kiosk.core.preparation.check_sheet import check_sheet
 from kiosk.core.preparation.plans import syringe_taken
 from kiosk.core.preparation.state import Stage, stage
-from kiosk.pages import checking, closing, door, making, reading
-from kiosk.pages.parts import Ground, Page
+from kiosk.pages import checking, closing, door, making, needles, reading, stock
+from kiosk.pages.parts import Choice, Ground, Page
 from kiosk.pages.view import View
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
 
 BY_STAGE: dict[Stage, Callable[[View], Page]] = {
-    Stage.STOCK: making.stock,
-    Stage.VERIFY: making.verify,
+    Stage.STOCK: stock.stock,
+    Stage.VERIFY: stock.verify,
     Stage.VOLUME: making.volume,
     Stage.SYRINGE: making.syringe,
-    Stage.DRAW_UP_DEVICE: making.draw_up_device,
-    Stage.NEEDLE: making.needle,
+    Stage.DRAW_UP_DEVICE: needles.draw_up_device,
+    Stage.NEEDLE: needles.needle,
     Stage.DRAW_UP: making.draw_up,
     Stage.READING: lambda view: reading.reading(view, syringe_taken(view.the, view.rules)),
     Stage.DISCARD: checking.must_discard,
@@ -54,7 +54,7 @@ def compose(driver: Driver) -> Page:
     if sitting.showing in SHOWING:
         return SHOWING[sitting.showing](view)
     if sitting.showing == "by-hand":
-        return making.by_hand(view, driver_choices(driver, view))
+        return stock.by_hand(view, driver_choices(driver, view))
     return _by_stage(driver, view)
 
 
@@ -82,7 +82,7 @@ def _check(driver: Driver, view: View) -> Page:
     return checking.blind(view, sheet)
 
 
-def driver_choices(driver: Driver, view: View) -> tuple[making.Choice, ...]:
+def driver_choices(driver: Driver, view: View) -> tuple[Choice, ...]:
     """Return the containers of the ordered drug as choices, earliest expiry first."""
     drug = view.the.order.drug.id
-    return making.container_choices(view, tuple(driver.shelf.containers_of(drug, view.now)))
+    return stock.container_choices(view, tuple(driver.shelf.containers_of(drug, view.now)))

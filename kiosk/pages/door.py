@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from kiosk.core.checks.check import OrderCase, run
 from kiosk.core.dose.order import DoseRange
-from kiosk.core.findings import Level
+from kiosk.core.findings import Finding, Level
 from kiosk.pages.controls import number_entry, pin_entry
 from kiosk.pages.parts import (
     DueList,
     DueRow,
-    FindingCard,
     Ground,
     Key,
     Page,
@@ -82,20 +81,20 @@ def due(view: View) -> Page:
     return framed(view, page)
 
 
-def order_findings(view: View) -> tuple[FindingCard, ...]:
+def order_findings(view: View) -> tuple[Finding, ...]:
     """Return what the checks say of the order on the screen, heaviest first."""
     order = view.sitting.order
     assert order is not None
     found = run(view.rules.order_checks, OrderCase(order, view.now))
     weight = list(Level)
-    return tuple(view.words.finding(f) for f in sorted(found, key=lambda f: weight.index(f.level)))
+    return tuple(sorted(found, key=lambda f: weight.index(f.level)))
 
 
 def order(view: View) -> Page:
     """One order, whole, to be read and taken up; a range asks for the dose first."""
     words, chosen = view.words, view.sitting.order
     assert chosen is not None
-    cards = order_findings(view)
+    cards = tuple(words.finding(f) for f in order_findings(view))
     stopped = any(card.level == "stop" for card in cards)
     open_range = isinstance(chosen.dose, DoseRange) and chosen.dose.chosen is None
     back = Key("back", words.say("key.back_to_list"))

@@ -17,6 +17,7 @@ from kiosk.flow.ports import LabelPrinter, OrderBook, People, Shelf
 from kiosk.flow.press_room import PressRoom
 from kiosk.flow.scans import BadgeScan, ReadScan
 from kiosk.pages import bench, signing
+from kiosk.pages.after import after
 from kiosk.pages.compose import compose
 from kiosk.pages.controls import press_number
 from kiosk.pages.parts import Page
@@ -138,7 +139,7 @@ class Driver:
         self.sitting.trouble = ""
         if outcome is not None:
             self.note(outcome)
-            bench.after(self, outcome)
+            after(self, outcome)
 
     def scan(self, text: str) -> None:
         """Take a scanned symbol, whatever page is on: it goes where it belongs and says what it was."""

@@ -1,13 +1,12 @@
-"""The preparer's pages from the stock to the plunger."""
+"""The preparer's pages from the figure to the filled syringe."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
 from kiosk.core.apparatus import drawing
-from kiosk.core.apparatus.choices import NeedleOption, SyringeOption
-from kiosk.core.catalogue.container import Container
-from kiosk.core.findings import Finding, Level, Refusal
+from kiosk.core.apparatus.choices import SyringeOption
+from kiosk.core.findings import Finding, Level
 from kiosk.core.preparation import plans
 from kiosk.core.units import Measure
 from kiosk.pages.controls import number_entry
@@ -18,94 +17,13 @@ from kiosk.pages.parts import (
     InHand,
     Key,
     Page,
-    ScanWanted,
     StepCard,
     Weight,
     Working,
 )
-from kiosk.pages.slip import framed, seconds_since, shown_length
+from kiosk.pages.slip import framed, seconds_since
+from kiosk.pages.stock import container_in_hand
 from kiosk.pages.view import View
-
-
-def stock(view: View) -> Page:
-    """Find the container: scan it, or pick it from the drawer list."""
-    words, state = view.words, view.the
-    found = plans.plan(state, view.now) if state.taken else None
-    more = isinstance(found, Refusal)
-    help_key = "stock.more_help" if more else "stock.help"
-    facts = dict(found.facts) if isinstance(found, Refusal) else {}
-    page = Page(
-        "stock",
-        Ground.BENCH,
-        words.say("stock.more_question" if more else "stock.question", drug=state.order.drug.name),
-        words.say(help_key, **facts),
-        ScanWanted(
-            words.say("stock.scan"), words.say("stock.how"), (Key("by-hand", words.say("key.by_hand")),)
-        ),
-        in_hand=_container_in_hand(view),
-    )
-    return framed(view, page)
-
-
-def verify(view: View) -> Page:
-    """After a gap: show the containers again, or discard."""
-    words = view.words
-    page = Page(
-        "verify",
-        Ground.BENCH,
-        words.say("verify.question"),
-        words.say("verify.help"),
-        ScanWanted(words.say("verify.scan"), words.say("stock.how")),
-        in_hand=_container_in_hand(view),
-    )
-    return framed(view, page)
-
-
-def _container_in_hand(view: View) -> InHand:
-    words, state = view.words, view.the
-    if not state.taken:
-        return InHand(words.say("in_hand.heading"), "", None, words.say("in_hand.nothing"))
-    container = state.taken[-1]
-    return InHand(
-        words.say("in_hand.heading"),
-        words.say("in_hand.not_to_scale"),
-        drawing.container_picture(container.product.form),
-        container.product.label_name,
-        (
-            words.say("in_hand.form", form=container.product.form.value),
-            words.say("in_hand.lot", lot=container.lot, expiry=container.expiry),
-        ),
-    )
-
-
-def by_hand(view: View, containers: tuple[Choice, ...]) -> Page:
-    """The containers of this drug in the drawers, to be picked without a scanner."""
-    words = view.words
-    page = Page(
-        "by-hand",
-        Ground.BENCH,
-        words.say("by_hand.question"),
-        words.say("by_hand.help"),
-        Choices(containers),
-        keys=(Key("back", words.say("key.back_to_scan")),),
-    )
-    return framed(view, page)
-
-
-def container_choices(view: View, containers: tuple[Container, ...]) -> tuple[Choice, ...]:
-    """Return containers as choices by what their labels say; the checks decide when one is held up."""
-    words = view.words
-    return tuple(
-        Choice(
-            Key(f"choose:{c.id}", c.product.label_name),
-            (
-                words.say("in_hand.form", form=c.product.form.value),
-                words.say("in_hand.lot", lot=c.lot, expiry=c.expiry),
-                *((words.say("in_hand.opened", opened=c.opened_at),) if c.opened_at else ()),
-            ),
-        )
-        for c in containers
-    )
 
 
 def volume(view: View) -> Page:
@@ -118,7 +36,7 @@ def volume(view: View) -> Page:
         words.say("volume.question_units" if unit == "units" else "volume.question"),
         words.say("volume.help"),
         number_entry(view, unit),
-        in_hand=_container_in_hand(view),
+        in_hand=container_in_hand(view),
     )
     return framed(view, page)
 
@@ -143,7 +61,7 @@ def working(view: View) -> Page:
             columns,
             Key("go-on", words.say("key.go_on" if last.agrees else "key.again"), weight=Weight.PRIMARY),
         ),
-        in_hand=_container_in_hand(view),
+        in_hand=container_in_hand(view),
     )
     return framed(view, page)
 
@@ -191,8 +109,8 @@ def _syringe_choice(view: View, option: SyringeOption, first: bool) -> Choice:
         )
     return Choice(
         Key(f"choose:{option.syringe.id}", syringe_name(view, option), enabled=option.allowed),
-        details + _said(view, option.findings, Level.CAUTION, Level.NOTE),
-        " ".join(_said(view, option.findings, Level.STOP)),
+        details + said(view, option.findings, Level.CAUTION, Level.NOTE),
+        " ".join(said(view, option.findings, Level.STOP)),
         words.say("choice.best") if first and option.allowed else "",
     )
 
@@ -204,7 +122,8 @@ def _tidy(measure: Measure) -> Measure:
     return Measure.of(round(value, max(0, places)).normalize(), measure.unit)
 
 
-def _said(view: View, findings: tuple[Finding, ...], *levels: Level) -> tuple[str, ...]:
+def said(view: View, findings: tuple[Finding, ...], *levels: Level) -> tuple[str, ...]:
+    """Return in one sentence each what the findings of these levels say."""
     return tuple(view.words.finding(f).what for f in findings if f.level in levels)
 
 
@@ -231,84 +150,6 @@ def syringe_in_hand(view: View) -> InHand | None:
     options = plans.syringe_options(state, view.rules, view.now)
     taken = state.syringe.syringe if state.syringe else ""
     return _syringe_in_hand(view, next((o for o in options if o.syringe.id == taken), None))
-
-
-def draw_up_device(view: View) -> Page:
-    """What fills the syringe; never what goes into the patient."""
-    words = view.words
-    options = plans.draw_up_options(view.the, view.rules)
-    choices = tuple(
-        Choice(
-            Key(
-                f"choose:{o.device.id if o.device else ''}",
-                words.say(
-                    "device.name",
-                    kind=o.device.kind.value,
-                    gauge=o.device.gauge,
-                    length=shown_length(o.device.length),
-                )
-                if o.device
-                else words.say("device.none"),
-                enabled=o.allowed,
-            ),
-            _said(view, o.findings, Level.CAUTION, Level.NOTE),
-            " ".join(_said(view, o.findings, Level.STOP)),
-            words.say("choice.best") if o is options[0] and o.allowed else "",
-        )
-        for o in options
-    )
-    page = Page(
-        "draw-up-device",
-        Ground.BENCH,
-        words.say("device.question"),
-        words.say("device.help"),
-        Choices(choices),
-        in_hand=syringe_in_hand(view),
-    )
-    return framed(view, page)
-
-
-def needle(view: View) -> Page:
-    """The needle for the patient, read off the pack by number."""
-    words = view.words
-    options = plans.needle_options(view.the, view.rules, view.now)
-    allowed = [o for o in options if o.allowed]
-    shown = tuple(o.needle for o in options)[:6]
-    page = Page(
-        "needle",
-        Ground.BENCH,
-        words.say("needle.question"),
-        words.say("needle.help"),
-        Choices(tuple(_needle_choice(view, option, option is options[0]) for option in options)),
-        in_hand=InHand(
-            words.say("in_hand.needles"),
-            words.say("in_hand.life_size"),
-            drawing.needles_picture(shown, allowed[0].needle if allowed else None),
-            needle_name(view, allowed[0]) if allowed else words.say("needle.none_fits"),
-        ),
-    )
-    return framed(view, page)
-
-
-def needle_name(view: View, option: NeedleOption) -> str:
-    """Return a needle by its numbers: gauge, length in mm and in inches as packs print them."""
-    needle = option.needle
-    return view.words.say(
-        "needle.name", gauge=needle.gauge, length=shown_length(needle.length), inches=needle.inch_text
-    )
-
-
-def _needle_choice(view: View, option: NeedleOption, first: bool) -> Choice:
-    words = view.words
-    flow = ()
-    if option.seconds is not None and option.newtons is not None:
-        flow = (words.say("needle.flow", seconds=option.seconds, newtons=option.newtons),)
-    return Choice(
-        Key(f"choose:{option.needle.id}", needle_name(view, option), enabled=option.allowed),
-        flow + _said(view, option.findings, Level.CAUTION, Level.NOTE),
-        " ".join(_said(view, option.findings, Level.STOP)),
-        words.say("choice.best") if first and option.allowed else "",
-    )
 
 
 def draw_up(view: View) -> Page:

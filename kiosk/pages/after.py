@@ -1,0 +1,85 @@
+"""What follows once an entry is on record: show the working, send the label, leave a closed syringe."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation import actions as a
+from kiosk.core.preparation.state import Preparation
+from kiosk.flow.desk import Done, Outcome
+from kiosk.flow.ports import Printed
+from kiosk.pages import signing
+
+if TYPE_CHECKING:
+    from kiosk.pages.driver import Driver
+
+
+def after(driver: Driver, outcome: Outcome) -> None:
+    """Do what follows a written entry: show the working, send a label, leave a closed syringe."""
+    sitting = driver.sitting
+    if not isinstance(outcome, Done):
+        return
+    sitting.preparation = outcome.state.id
+    sitting.order = None
+    if outcome.state.ended:
+        sitting.preparation, sitting.showing, sitting.guest = "", "", None
+    kinds = {type(event).__name__ for event in outcome.events}
+    if "VolumeCommitted" in kinds:
+        sitting.showing = "working"
+    if "PlungerRead" in kinds:
+        _after_reading(driver, outcome)
+    if kinds & {"Differed", "Vouched"} and "CheckerCame" not in kinds and outcome.state.needs_second:
+        signing.fresh_eyes(sitting)
+        sitting.showing = "compare"
+    if "LabelRequested" in kinds:
+        _send_label(driver)
+
+
+def _after_reading(driver: Driver, outcome: Done) -> None:
+    """Off the line is said at once; on the line another person may be needed, with nothing on the screen."""
+    driver.sitting.plunger, driver.sitting.showing = None, ""
+    read = outcome.state.plunger
+    if read is not None and not read.on_the_line:
+        driver.refuse(Refusal("plunger_off_the_line"))
+
+
+def _send_label(driver: Driver) -> None:
+    """The request is durable: now the label may go to the printer, off the interface thread."""
+    state, sitting = driver.state(), driver.sitting
+    assert state is not None
+    copy, sitting.printing = state.labels[-1], True
+    job = driver.press_room.job(state, driver.desk.rules, driver.desk.now())
+
+    def ended(printed: Printed) -> None:
+        sitting.printing = False
+        end = a.EndLabel(copy.digest, copy.copy, printed.outcome, printed.detail)
+        driver.note(driver.desk.act(state.id, end))
+        driver.changed()
+
+    if isinstance(job, Refusal):
+        sitting.printing = False
+        driver.note(driver.desk.act(state.id, a.EndLabel(copy.digest, copy.copy, "failed", job.code)))
+        driver.refuse(job)
+        return
+    driver.background(job, ended)
+
+
+def do(driver: Driver, action: a.Action) -> Outcome:
+    """Act on the open syringe and do what follows."""
+    outcome = driver.act(action)
+    after(driver, outcome)
+    return outcome
+
+
+def me(driver: Driver) -> str:
+    """Return who is preparing at this screen."""
+    assert driver.sitting.person is not None
+    return driver.sitting.person.id
+
+
+def state_of(driver: Driver) -> Preparation:
+    """Return the open syringe; asking without one is a bug."""
+    state = driver.state()
+    assert state is not None
+    return state

@@ -1,0 +1,93 @@
+"""The preparer's pages of the stock: find the container, read it, show it again after a gap."""
+
+from __future__ import annotations
+
+from kiosk.core.apparatus import drawing
+from kiosk.core.catalogue.container import Container
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation import plans
+from kiosk.pages.parts import Choice, Choices, Ground, InHand, Key, Page, ScanWanted
+from kiosk.pages.slip import framed
+from kiosk.pages.view import View
+
+
+def stock(view: View) -> Page:
+    """Find the container: scan it, or pick it from the drawer list."""
+    words, state = view.words, view.the
+    found = plans.plan(state, view.now) if state.taken else None
+    more = isinstance(found, Refusal)
+    help_key = "stock.more_help" if more else "stock.help"
+    facts = dict(found.facts) if isinstance(found, Refusal) else {}
+    page = Page(
+        "stock",
+        Ground.BENCH,
+        words.say("stock.more_question" if more else "stock.question", drug=state.order.drug.name),
+        words.say(help_key, **facts),
+        ScanWanted(
+            words.say("stock.scan"), words.say("stock.how"), (Key("by-hand", words.say("key.by_hand")),)
+        ),
+        in_hand=container_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def verify(view: View) -> Page:
+    """After a gap: show the containers again, or discard."""
+    words = view.words
+    page = Page(
+        "verify",
+        Ground.BENCH,
+        words.say("verify.question"),
+        words.say("verify.help"),
+        ScanWanted(words.say("verify.scan"), words.say("stock.how")),
+        in_hand=container_in_hand(view),
+    )
+    return framed(view, page)
+
+
+def container_in_hand(view: View) -> InHand:
+    """Return the container last taken, as a picture with its words."""
+    words, state = view.words, view.the
+    if not state.taken:
+        return InHand(words.say("in_hand.heading"), "", None, words.say("in_hand.nothing"))
+    container = state.taken[-1]
+    return InHand(
+        words.say("in_hand.heading"),
+        words.say("in_hand.not_to_scale"),
+        drawing.container_picture(container.product.form),
+        container.product.label_name,
+        (
+            words.say("in_hand.form", form=container.product.form.value),
+            words.say("in_hand.lot", lot=container.lot, expiry=container.expiry),
+        ),
+    )
+
+
+def by_hand(view: View, containers: tuple[Choice, ...]) -> Page:
+    """The containers of this drug in the drawers, to be picked without a scanner."""
+    words = view.words
+    page = Page(
+        "by-hand",
+        Ground.BENCH,
+        words.say("by_hand.question"),
+        words.say("by_hand.help"),
+        Choices(containers),
+        keys=(Key("back", words.say("key.back_to_scan")),),
+    )
+    return framed(view, page)
+
+
+def container_choices(view: View, containers: tuple[Container, ...]) -> tuple[Choice, ...]:
+    """Return containers as choices by what their labels say; the checks decide when one is held up."""
+    words = view.words
+    return tuple(
+        Choice(
+            Key(f"choose:{c.id}", c.product.label_name),
+            (
+                words.say("in_hand.form", form=c.product.form.value),
+                words.say("in_hand.lot", lot=c.lot, expiry=c.expiry),
+                *((words.say("in_hand.opened", opened=c.opened_at),) if c.opened_at else ()),
+            ),
+        )
+        for c in containers
+    )
