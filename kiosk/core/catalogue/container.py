@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from enum import StrEnum
 
 from kiosk.core.catalogue.drug import Drug
@@ -29,7 +30,8 @@ class Product:
     ``in_use`` is how long a multi-dose vial may be used once opened (maker's figure); None means the
     published default of the in-use table applies. ``stated_as`` says whether the strength counts the
     ``base`` or the ``salt``, where the drug has both. ``overfill`` is what the maker puts in beyond the
-    labelled contents; no dose counts on it.
+    labelled contents; no dose counts on it. ``price`` is what one container costs, in the site's
+    currency; None where nobody said.
     """
 
     id: str
@@ -45,6 +47,7 @@ class Product:
     store: str = ""
     stated_as: str = ""
     overfill: Measure | None = None
+    price: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
