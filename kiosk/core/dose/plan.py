@@ -9,7 +9,6 @@ from typing import TypeAlias
 from kiosk.core.findings import Finding
 from kiosk.core.units import Measure
 
-
 Term: TypeAlias = Measure | Fraction | str
 
 
