@@ -1,0 +1,141 @@
+"""The one connection of a store: how it is set, how a transaction runs, what its troubles mean.
+
+SQLite, write-ahead log, ``synchronous=FULL``: what COMMIT answered is on the disk. One connection a
+process, shared by its threads under one lock. Reading never waits for another process; writing waits
+``BUSY_S`` seconds at most.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from threading import RLock
+from typing import Any, Final, TypeAlias
+
+from kiosk.flow.ports import RecordTrouble
+
+BUSY_S: Final = 2.0
+Values: TypeAlias = Mapping[str, Any]
+Row: TypeAlias = sqlite3.Row
+
+_PRAGMAS: Final = (
+    "PRAGMA foreign_keys = ON",
+    "PRAGMA synchronous = FULL",
+    "PRAGMA cell_size_check = ON",
+)
+
+_CODES: Final = {
+    sqlite3.SQLITE_FULL: "disk_full",
+    sqlite3.SQLITE_READONLY: "read_only",
+    sqlite3.SQLITE_PERM: "read_only",
+    sqlite3.SQLITE_BUSY: "locked",
+    sqlite3.SQLITE_LOCKED: "locked",
+    sqlite3.SQLITE_CORRUPT: "damaged",
+    sqlite3.SQLITE_NOTADB: "damaged",
+    sqlite3.SQLITE_IOERR: "other",
+    sqlite3.SQLITE_CANTOPEN: "other",
+    sqlite3.SQLITE_PROTOCOL: "locked",
+}
+
+
+class RuleBroken(RuntimeError):
+    """A lock of the database refused a write that the rules should never have let through: a bug.
+
+    Nothing was written.
+    """
+
+
+def trouble_of(error: sqlite3.Error) -> Exception:
+    """Return what an error of SQLite means: the world's trouble, a broken rule, or a bug as it is."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    if code == sqlite3.SQLITE_CONSTRAINT:
+        return RuleBroken(str(error))
+    if code in _CODES:
+        return RecordTrouble(_CODES[code], str(error))
+    return error
+
+
+class Database:
+    """The connection to one database file."""
+
+    def __init__(self, connection: sqlite3.Connection, path: Path) -> None:
+        self.path = path
+        self.lock = RLock()
+        self._connection = connection
+        connection.row_factory = sqlite3.Row
+
+    @classmethod
+    def open(cls, path: Path) -> Database:
+        """Open or create the file. Raises ``RecordTrouble``."""
+        try:
+            connection = sqlite3.connect(
+                path, timeout=BUSY_S, isolation_level=None, check_same_thread=False, cached_statements=256
+            )
+            connection.execute("PRAGMA journal_mode = WAL").fetchone()
+            for pragma in _PRAGMAS:
+                connection.execute(pragma)
+        except sqlite3.Error as error:
+            raise trouble_of(error) from error
+        return cls(connection, path)
+
+    def rows(self, sql: str, values: Values | None = None) -> list[Row]:
+        """Return every row of a query. Raises ``RecordTrouble``."""
+        with self.lock:
+            try:
+                return self._connection.execute(sql, values or {}).fetchall()
+            except sqlite3.Error as error:
+                raise trouble_of(error) from error
+
+    def row(self, sql: str, values: Values | None = None) -> Row | None:
+        """Return the first row of a query, or None. Raises ``RecordTrouble``."""
+        with self.lock:
+            try:
+                found: Row | None = self._connection.execute(sql, values or {}).fetchone()
+            except sqlite3.Error as error:
+                raise trouble_of(error) from error
+            return found
+
+    @contextmanager
+    def writing(self) -> Iterator[Writing]:
+        """Run a transaction: all of the block is durable when it ends, or none of it is.
+
+        Raises ``RecordTrouble`` or ``RuleBroken``; then nothing was written. Blocks do not nest.
+        """
+        with self.lock:
+            try:
+                self._connection.execute("BEGIN IMMEDIATE")
+                yield Writing(self._connection)
+                self._connection.execute("COMMIT")
+            except sqlite3.Error as error:
+                self._roll_back()
+                raise trouble_of(error) from error
+            except BaseException:
+                self._roll_back()
+                raise
+
+    def _roll_back(self) -> None:
+        """Leave the transaction, if SQLite has not left it already (it does so on a full disk)."""
+        if self._connection.in_transaction:
+            with suppress(sqlite3.Error):
+                self._connection.execute("ROLLBACK")
+
+    def close(self) -> None:
+        """Close the connection; the write-ahead log is folded into the file."""
+        with self.lock:
+            self._connection.close()
+
+    @property
+    def raw(self) -> sqlite3.Connection:
+        """The connection itself, for backup and verification."""
+        return self._connection
+
+
+class Writing:
+    """The inside of a transaction."""
+
+    __slots__ = ("execute",)
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self.execute = connection.execute

@@ -1,0 +1,234 @@
+"""The locks inside the database: triggers that hold whatever program writes.
+
+The ledger only grows, by one entry at a time, each naming the hash of the one before. Nobody holds two
+roles on one syringe. A voucher needs its entry and the person's own reading; a label needs its entry, and
+two people who vouch for the same facts where a second person is needed. What ended stays ended.
+
+``INSERT OR REPLACE`` deletes without firing a delete trigger, so each guard stands before the insert too.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+
+def _refuse(name: str, when: str, table: str, unless: str, why: str) -> str:
+    """Return a trigger that refuses ``when`` on ``table`` where the condition ``unless`` holds."""
+    condition = f" WHEN {unless}" if unless else ""
+    return (
+        f"CREATE TRIGGER {name} BEFORE {when} ON {table} FOR EACH ROW{condition} "
+        f"BEGIN SELECT RAISE(ABORT, '{why}'); END"
+    )
+
+
+def _kept(table: str, rows: str) -> list[str]:
+    """Return the guards of a table whose rows are never deleted, changed or replaced."""
+    return [
+        _refuse(f"{table}_no_delete", "DELETE", table, "", f"{rows} are never deleted"),
+        _refuse(f"{table}_no_change", "UPDATE", table, "", f"{rows} are never changed"),
+    ]
+
+
+_LEDGER: Final = [
+    *_kept("ledger", "entries"),
+    _refuse(
+        "ledger_next_in_line",
+        "INSERT",
+        "ledger",
+        "NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM ledger) "
+        "OR NEW.seq <> json_extract(NEW.entry, '$.seq')",
+        "an entry takes the next place",
+    ),
+    _refuse(
+        "ledger_chained",
+        "INSERT",
+        "ledger",
+        "json_extract(NEW.entry, '$.prev') IS NOT coalesce("
+        "(SELECT hash FROM ledger ORDER BY seq DESC LIMIT 1), printf('%064d', 0))",
+        "an entry names the hash of the one before",
+    ),
+    _refuse(
+        "ledger_once",
+        "INSERT",
+        "ledger",
+        "EXISTS (SELECT 1 FROM ledger AS old WHERE old.key = json_extract(NEW.entry, '$.key') "
+        "AND old.part = json_extract(NEW.entry, '$.part'))",
+        "an entry is written once",
+    ),
+]
+
+_PATIENTS_SEEN: Final = [
+    _refuse("patients_seen_no_delete", "DELETE", "patients_seen", "", "a reference is never deleted"),
+    _refuse(
+        "patients_seen_no_replace",
+        "INSERT",
+        "patients_seen",
+        "EXISTS (SELECT 1 FROM patients_seen WHERE ref = NEW.ref)",
+        "a reference stands once",
+    ),
+    _refuse(
+        "patients_seen_only_erased",
+        "UPDATE",
+        "patients_seen",
+        "NEW.ref <> OLD.ref OR NEW.erased_at IS NULL "
+        "OR NEW.salt || NEW.id || NEW.number || NEW.name || NEW.born || NEW.place <> ''",
+        "identifiers can only be erased",
+    ),
+]
+
+_PREPARATIONS: Final = [
+    _refuse("preparations_no_delete", "DELETE", "preparations", "", "preparations are never deleted"),
+    _refuse(
+        "preparations_no_replace",
+        "INSERT",
+        "preparations",
+        "EXISTS (SELECT 1 FROM preparations WHERE id = NEW.id OR code = NEW.code "
+        "OR (preparer = NEW.preparer AND ended_at IS NULL) "
+        "OR (order_id = NEW.order_id AND outcome IS NOT 'discarded'))",
+        "one open syringe a preparer, one syringe an order",
+    ),
+    _refuse(
+        "preparations_kept",
+        "UPDATE",
+        "preparations",
+        "NEW.id <> OLD.id OR NEW.order_id <> OLD.order_id OR NEW.patient <> OLD.patient "
+        "OR NEW.drug <> OLD.drug OR NEW.code <> OLD.code OR NEW.opened_at <> OLD.opened_at "
+        "OR NEW.needs_second < OLD.needs_second OR OLD.ended_at IS NOT NULL",
+        "what a preparation is does not change, and what ended stays ended",
+    ),
+    _refuse(
+        "preparations_one_open",
+        "UPDATE",
+        "preparations",
+        "NEW.ended_at IS NULL AND EXISTS (SELECT 1 FROM preparations WHERE preparer = NEW.preparer "
+        "AND ended_at IS NULL AND id <> NEW.id)",
+        "one open syringe a preparer",
+    ),
+    _refuse(
+        "preparations_finished_labelled",
+        "UPDATE",
+        "preparations",
+        "NEW.outcome = 'finished' AND NOT EXISTS (SELECT 1 FROM labels WHERE preparation = NEW.id "
+        "AND outcome IN ('printed', 'on paper'))",
+        "only a labelled syringe is finished",
+    ),
+    _refuse(
+        "preparations_own_roles",
+        "UPDATE",
+        "preparations",
+        "EXISTS (SELECT 1 FROM roles WHERE preparation = NEW.id AND ("
+        "(person = NEW.checker AND role <> 'checker') OR (person = NEW.witness AND role <> 'witness') "
+        "OR (person = NEW.preparer AND role <> 'preparer')))",
+        "nobody holds two roles on one syringe",
+    ),
+]
+
+_ROLES: Final = [
+    *_kept("roles", "roles"),
+    _refuse(
+        "roles_one_a_person",
+        "INSERT",
+        "roles",
+        "EXISTS (SELECT 1 FROM roles WHERE preparation = NEW.preparation AND person = NEW.person "
+        "AND role <> NEW.role)",
+        "nobody holds two roles on one syringe",
+    ),
+    _refuse("roles_of_somebody", "INSERT", "roles", "trim(NEW.person) = ''", "a role is held by somebody"),
+]
+
+_VOUCHERS: Final = [
+    *_kept("vouchers", "vouchers"),
+    _refuse(
+        "vouchers_of_the_record",
+        "INSERT",
+        "vouchers",
+        "NOT EXISTS (SELECT 1 FROM ledger AS said, json_each(json_extract(said.entry, '$.body.people')) "
+        "AS who WHERE said.seq = NEW.entry AND said.kind = 'Vouched' "
+        "AND said.preparation = NEW.preparation AND who.value = NEW.person "
+        "AND json_extract(said.entry, '$.body.facts') = NEW.facts)",
+        "a voucher stands in the record",
+    ),
+    _refuse(
+        "vouchers_own_reading",
+        "INSERT",
+        "vouchers",
+        "NOT EXISTS (SELECT 1 FROM ledger AS own WHERE own.preparation = NEW.preparation "
+        "AND own.kind = 'Stated' AND own.by = NEW.person "
+        "AND json_extract(own.entry, '$.body.facts') = NEW.facts)",
+        "nobody vouches without a reading of their own",
+    ),
+    _refuse(
+        "vouchers_of_a_role",
+        "INSERT",
+        "vouchers",
+        "NOT EXISTS (SELECT 1 FROM roles WHERE preparation = NEW.preparation AND person = NEW.person "
+        "AND role IN ('preparer', 'checker'))",
+        "only preparer and checker vouch",
+    ),
+]
+
+_LABELS: Final = [
+    _refuse("labels_no_delete", "DELETE", "labels", "", "labels are never deleted"),
+    _refuse(
+        "labels_no_replace",
+        "INSERT",
+        "labels",
+        "EXISTS (SELECT 1 FROM labels WHERE preparation = NEW.preparation AND copy = NEW.copy)",
+        "a copy is asked for once",
+    ),
+    _refuse(
+        "labels_kept",
+        "UPDATE",
+        "labels",
+        "NEW.preparation <> OLD.preparation OR NEW.copy <> OLD.copy OR NEW.digest <> OLD.digest "
+        "OR NEW.entry <> OLD.entry",
+        "only the outcome of a label is noted later",
+    ),
+    _refuse(
+        "labels_of_the_record",
+        "INSERT",
+        "labels",
+        "NOT EXISTS (SELECT 1 FROM ledger AS asked WHERE asked.seq = NEW.entry "
+        "AND asked.kind = 'LabelRequested' AND asked.preparation = NEW.preparation "
+        "AND json_extract(asked.entry, '$.body.digest') = NEW.digest "
+        "AND json_extract(asked.entry, '$.body.copy') = NEW.copy)",
+        "a label stands in the record before it is printed",
+    ),
+    _refuse(
+        "labels_of_an_open_syringe",
+        "INSERT",
+        "labels",
+        "NOT EXISTS (SELECT 1 FROM preparations WHERE id = NEW.preparation AND ended_at IS NULL)",
+        "no label for a syringe that is closed or does not exist",
+    ),
+    _refuse(
+        "labels_vouched_for",
+        "INSERT",
+        "labels",
+        "(SELECT count(DISTINCT person) FROM vouchers WHERE preparation = NEW.preparation "
+        "AND facts = NEW.digest) < 1 + (SELECT needs_second FROM preparations WHERE id = NEW.preparation)",
+        "a label needs its vouchers, of two people where a second is needed",
+    ),
+]
+
+_LOTS_USED: Final = [
+    *_kept("lots_used", "lots used"),
+    _refuse(
+        "lots_used_no_replace",
+        "INSERT",
+        "lots_used",
+        "EXISTS (SELECT 1 FROM lots_used WHERE lot = NEW.lot AND at = NEW.at "
+        "AND preparation = NEW.preparation AND container = NEW.container)",
+        "a lot is booked once",
+    ),
+]
+
+GUARDS: Final[tuple[str, ...]] = (
+    *_LEDGER,
+    *_PATIENTS_SEEN,
+    *_PREPARATIONS,
+    *_ROLES,
+    *_VOUCHERS,
+    *_LABELS,
+    *_LOTS_USED,
+)

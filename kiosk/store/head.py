@@ -1,0 +1,59 @@
+"""Where the chain last ended, noted outside the database after every action.
+
+The note is overwritten in place and not waited for: after a power cut it may lag behind the ledger, which
+is fine. It can never be ahead of it, so a ledger that ends before its note has lost its tail.
+"""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from kiosk.flow.ports import RecordTrouble
+
+NAME: Final = "head"
+_LENGTH: Final = 20 + 1 + 64 + 1 + 64 + 1
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """The entry the chain ended with: its place, its hash and the counter's mark on it."""
+
+    seq: int
+    hash: str
+    mark: str
+
+
+class HeadFile:
+    """The note of one counter. Trouble in writing it is kept in ``trouble``: it must not stop the work."""
+
+    def __init__(self, folder: Path) -> None:
+        self.path = folder / NAME
+        self.trouble = ""
+        try:
+            self._handle = os.open(self.path, os.O_RDWR | os.O_CREAT, 0o600)
+        except OSError as error:
+            raise RecordTrouble("other", f"the head cannot be noted: {error}") from error
+
+    def move(self, seq: int, hash_hex: str, mark: str) -> None:
+        """Note a new head."""
+        try:
+            os.pwrite(self._handle, f"{seq:020d} {hash_hex} {mark}\n".encode(), 0)
+            self.trouble = ""
+        except OSError as error:
+            self.trouble = str(error)
+
+    def noted(self) -> Noted | None:
+        """Return the last note; None when there is none, or it is torn."""
+        words = os.pread(self._handle, _LENGTH, 0).decode("ascii", "replace").split()
+        if len(words) != 3 or not words[0].isdecimal():
+            return None
+        return Noted(int(words[0]), words[1], words[2])
+
+    def close(self) -> None:
+        """Let go of the file."""
+        with suppress(OSError):
+            os.close(self._handle)

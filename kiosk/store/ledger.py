@@ -1,0 +1,184 @@
+"""The append-only record: events in, durable and chained, and the same events out again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from typing import Any, Final, cast
+
+from kiosk.core.preparation.events import Event
+from kiosk.core.preparation.house_events import ClockWentBack, HouseEvent
+from kiosk.flow.ports import Recorded, RecordTrouble
+from kiosk.store import codec, identities, prepared
+from kiosk.store.connection import Database, Row, Writing
+from kiosk.store.entry import (
+    FIRST_PREV,
+    HOUSE,
+    Head,
+    entry_text,
+    event_of,
+    hash_of,
+    mark_of,
+    moment_text,
+    read_entry,
+)
+from kiosk.store.head import HeadFile
+from kiosk.store.identities import Identities, Identity
+from kiosk.store.keys import Keys
+from kiosk.store.projections import Place, project
+
+# Threads read the clock before they write: a step back within this is only their order.
+CLOCK_SLACK: Final = timedelta(seconds=1)
+
+
+@dataclass(frozen=True, slots=True)
+class HouseRecorded:
+    """One durable entry that belongs to no syringe."""
+
+    seq: int
+    at: datetime
+    event: HouseEvent
+
+
+@dataclass(slots=True)
+class Tail:
+    """The end of the chain while an action is being written."""
+
+    seq: int
+    hash: str
+    mark: str = ""
+    written: list[tuple[int, datetime, Event | HouseEvent]] = field(default_factory=list)
+
+
+class Ledger:
+    """The record of one counter. Safe to use from several threads."""
+
+    def __init__(self, database: Database, keys: Keys, head: HeadFile) -> None:
+        self._database = database
+        self._keys = keys
+        self._head = head
+        self._identities = Identities(database)
+
+    def append(self, preparation: str, events: Sequence[Event], at: datetime, key: str) -> Sequence[Recorded]:
+        """Write the events of one action durably, all or none, with their projections.
+
+        ``key`` is made before the first try: writing it again is a no-op that answers what was
+        written. Raises ``RecordTrouble``; then nothing was written. Raises ``RuleBroken`` when a lock of
+        the database refuses what the rules let through.
+        """
+        written = self._write(preparation, events, at, key)
+        return [Recorded(seq, when, cast(Event, event)) for seq, when, event in written]
+
+    def note(self, events: Sequence[HouseEvent], at: datetime, key: str) -> Sequence[HouseRecorded]:
+        """Write events that belong to no syringe; otherwise as ``append``."""
+        written = self._write(HOUSE, events, at, key)
+        return [HouseRecorded(seq, when, cast(HouseEvent, event)) for seq, when, event in written]
+
+    def events(self, preparation: str) -> Sequence[Recorded]:
+        """Return every entry of one preparation, oldest first. Raises ``RecordTrouble``."""
+        rows = self._database.rows(prepared.ENTRIES_OF, {"preparation": preparation})
+        return [Recorded(seq, at, cast(Event, event)) for seq, at, event in map(self._read, rows)]
+
+    def house_events(self) -> Sequence[HouseRecorded]:
+        """Return every entry that belongs to no syringe, oldest first. Raises ``RecordTrouble``."""
+        rows = self._database.rows(prepared.ENTRIES_OF, {"preparation": HOUSE})
+        return [HouseRecorded(seq, at, cast(HouseEvent, event)) for seq, at, event in map(self._read, rows)]
+
+    def unfinished(self) -> Sequence[str]:
+        """Return the ids of preparations neither finished nor discarded, oldest first."""
+        return [row["id"] for row in self._database.rows(prepared.UNFINISHED)]
+
+    def opened_ever(self) -> int:
+        """Return how many syringes were ever opened here: the running number of the next."""
+        row = self._database.row(prepared.OPENED_EVER)
+        return int(row[0]) if row else 0
+
+    def _write(
+        self, preparation: str, events: Sequence[Event | HouseEvent], at: datetime, key: str
+    ) -> list[tuple[int, datetime, Event | HouseEvent]]:
+        """Write one action in one transaction of its own and answer what stands in the ledger."""
+        with self._database.writing() as writing:
+            before = writing.execute(prepared.WRITTEN_BEFORE, {"key": key}).fetchall()
+            if before:
+                return [self._read(row) for row in before]
+            tail = self.write_in(writing, preparation, events, at, key)
+        self._head.move(tail.seq, tail.hash, tail.mark)
+        return [one for one in tail.written if not isinstance(one[2], ClockWentBack)]
+
+    def write_in(
+        self,
+        writing: Writing,
+        preparation: str,
+        events: Sequence[Event | HouseEvent],
+        at: datetime,
+        key: str,
+    ) -> Tail:
+        """Write entries inside somebody else's transaction, who then calls ``moved``."""
+        head = writing.execute(prepared.HEAD).fetchone()
+        tail = Tail(head["seq"], head["hash"]) if head else Tail(0, FIRST_PREV)
+        if head and at < (was := datetime.fromisoformat(head["at"])) - CLOCK_SLACK:
+            self._add(writing, tail, HOUSE, ClockWentBack(was, at.astimezone(UTC)), at, f"{key}/clock", 0)
+        for part, event in enumerate(events):
+            self._add(writing, tail, preparation, event, at, key, part)
+        return tail
+
+    def moved(self, tail: Tail) -> None:
+        """Note the new head outside the database, once the transaction is durable."""
+        self._head.move(tail.seq, tail.hash, tail.mark)
+
+    def _add(
+        self,
+        writing: Writing,
+        tail: Tail,
+        preparation: str,
+        event: Event | HouseEvent,
+        at: datetime,
+        key: str,
+        part: int,
+    ) -> None:
+        """Write one entry and its rows after the tail, which moves."""
+        raw, patient = self._apart(preparation, event)
+        head = Head(
+            prev=tail.hash,
+            seq=tail.seq + 1,
+            at=moment_text(at),
+            by=getattr(event, "by", ""),
+            kind=type(event).__name__,
+            preparation=preparation,
+            key=key,
+            part=part,
+        )
+        text = entry_text(head, codec.to_text(raw))
+        tail.seq, tail.hash = head.seq, hash_of(text)
+        tail.mark = mark_of(self._keys.counter, tail.hash)
+        row = {"seq": tail.seq, "entry": text, "hash": tail.hash, "mark": tail.mark}
+        writing.execute(prepared.WRITE_ENTRY, row)
+        project(writing, Place(tail.seq, preparation, at, patient), event)
+        tail.written.append((tail.seq, at, event))
+
+    def _apart(self, preparation: str, event: Event | HouseEvent) -> tuple[Any, str]:
+        """Return the body of an event without identifiers, and the reference of its patient if needed."""
+        raw = codec.written(event)
+        if not identities.concerned(raw):
+            return raw, ""
+        identity = self._patient(preparation, event)
+        return identities.take_apart(raw, identity), identity.ref if identity else ""
+
+    def _patient(self, preparation: str, event: Event | HouseEvent) -> Identity | None:
+        """Return the identity an event may repeat."""
+        order = getattr(event, identities.ORDER, None)
+        if order is not None:
+            return self._identities.see(order.patient)
+        return self._identities.of_preparation(preparation) if preparation else None
+
+    def _read(self, row: Row) -> tuple[int, datetime, Event | HouseEvent]:
+        """Return the place, moment and event of a stored entry. Raises ``RecordTrouble``."""
+        try:
+            entry = read_entry(row["entry"])
+            raw = entry.raw
+            if identities.concerned(raw):
+                raw = identities.put_together(raw, self._identities.of_ref)
+            return row["seq"], entry.at, event_of(entry.kind, raw)
+        except codec.Unreadable as trouble:
+            raise RecordTrouble("damaged", f"entry {row['seq']}: {trouble}") from trouble

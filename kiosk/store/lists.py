@@ -1,0 +1,129 @@
+"""Taking in the lists a counter keeps: products, containers, devices, patients, orders, people.
+
+A row of a known id is overwritten, others are added, none is dropped. What the record knows better than a
+list (what an opened vial still holds, when it was opened) is left alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from hashlib import sha256
+from typing import Any, Final
+
+from kiosk.core.catalogue.container import Container, Product
+from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
+from kiosk.core.catalogue.people import Patient, Person
+from kiosk.core.dose.order import Order
+from kiosk.store import codec, prepared
+from kiosk.store.connection import Writing
+from kiosk.store.entry import moment_text
+from kiosk.store.stock import container_row
+
+# What the record knows better than a list.
+_OF_THE_RECORD: Final = frozenset({"held", "left", "opened_at", "discard_after", "used_up"})
+
+
+@dataclass(slots=True)
+class Counts:
+    """What a list brought: rows added, changed and the same as before; ``digest`` is over all of them."""
+
+    added: int = 0
+    changed: int = 0
+    same: int = 0
+    _sum: Any = field(default_factory=sha256, repr=False)
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 over the rows in the order they came, in hex."""
+        return str(self._sum.hexdigest())
+
+
+def put_products(writing: Writing, products: Iterable[Product]) -> Counts:
+    """Take in products of the drug list."""
+    rows = ({"id": p.id, "gtin": p.gtin, "drug": p.drug.id, "body": _body(p)} for p in products)
+    return _put(writing, prepared.PRODUCTS_BY_ID, prepared.PUT_PRODUCT, rows)
+
+
+def put_containers(writing: Writing, containers: Iterable[Container]) -> Counts:
+    """Take in single containers; their products must be known."""
+    return put_stock(writing, ((container, 1) for container in containers))
+
+
+def put_stock(writing: Writing, lines: Iterable[tuple[Container, int | None]]) -> Counts:
+    """Take in containers, each with how many alike ones it stands for (None: nobody counted)."""
+    rows = (container_row(container, held) for container, held in lines)
+    return _put(writing, prepared.CONTAINERS_BY_ID, prepared.PUT_CONTAINER, rows)
+
+
+def put_devices(writing: Writing, devices: Iterable[Syringe | DrawUpDevice | InjectionNeedle]) -> Counts:
+    """Take in kinds of syringe, draw-up device and needle."""
+    rows = ({"id": d.id, "kind": type(d).__name__, "gtin": d.gtin, "body": _body(d)} for d in devices)
+    return _put(writing, prepared.DEVICES_BY_ID, prepared.PUT_DEVICE, rows)
+
+
+def put_patients(writing: Writing, patients: Iterable[Patient]) -> Counts:
+    """Take in patients as now known."""
+    rows = ({"id": p.id, "number": p.number, "name": p.name, "body": _body(p)} for p in patients)
+    return _put(writing, prepared.PATIENTS_BY_ID, prepared.PUT_PATIENT, rows)
+
+
+def put_orders(writing: Writing, orders: Iterable[Order]) -> Counts:
+    """Take in orders; each brings its patient along where that one is not known yet."""
+    kept = list(orders)
+    for order in kept:
+        if writing.execute(prepared.PATIENTS_BY_ID, {"id": order.patient.id}).fetchone() is None:
+            put_patients(writing, [order.patient])
+    return _put(writing, prepared.ORDERS_BY_ID, prepared.PUT_ORDER, map(_order, kept))
+
+
+def put_people(writing: Writing, people: Iterable[Person]) -> Counts:
+    """Take in staff, without badge or PIN: those are given in person."""
+    return _put(writing, prepared.PERSON, prepared.PUT_PERSON, map(person_row, people))
+
+
+def person_row(person: Person, left_at: datetime | None = None) -> dict[str, Any]:
+    """Return the row of a person."""
+    return {
+        "id": person.id,
+        "name": person.name,
+        "initials": person.initials,
+        "roles": codec.to_text(sorted(role.value for role in person.roles)),
+        "trainee": int(person.trainee),
+        "left_at": moment_text(left_at) if left_at else None,
+    }
+
+
+def _order(order: Order) -> dict[str, Any]:
+    """Return the row of an order: its patient by id."""
+    raw = codec.written(order)
+    raw.pop("patient")
+    return {
+        "id": order.id,
+        "patient": order.patient.id,
+        "drug": order.drug.id,
+        "due": moment_text(order.due),
+        "body": codec.to_text(raw),
+    }
+
+
+def _body(value: Any) -> str:
+    """Return a value as canonical text."""
+    return codec.to_text(codec.written(value))
+
+
+def _put(writing: Writing, by_id: str, put: str, rows: Iterable[Mapping[str, Any]]) -> Counts:
+    """Write rows and count what they changed."""
+    counts = Counts()
+    for row in rows:
+        old = writing.execute(by_id, {"id": row["id"]}).fetchone()
+        if old is None:
+            counts.added += 1
+        elif all(old[name] == value for name, value in row.items() if name not in _OF_THE_RECORD):
+            counts.same += 1
+        else:
+            counts.changed += 1
+        writing.execute(put, row)
+        counts._sum.update(codec.to_text(dict(row)).encode())
+    return counts

@@ -1,0 +1,145 @@
+"""Who works here, and the proof that it is they: badge and PIN.
+
+A refusal never tells which part was wrong. A badge nobody holds is counted, slowed and locked exactly
+like one that somebody holds, and its PIN takes as long to check.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import uuid4
+
+from kiosk.core.catalogue.people import Person, Role
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation.house_events import HouseEvent, SignedOff, SignedOn, SignOnRefused
+from kiosk.store import codec, prepared
+from kiosk.store.connection import Database, Row, Writing
+from kiosk.store.entry import HOUSE, moment_text
+from kiosk.store.keys import Keys
+from kiosk.store.ledger import Ledger, Tail
+from kiosk.store.pins import pin_fits
+from kiosk.store.policy import SignOnPolicy
+
+SHOWN_OF_BADGE = 12
+
+
+@dataclass(frozen=True, slots=True)
+class _Try:
+    """One try as counted before it is judged: which in a row, and what it is judged by."""
+
+    digest: str
+    failures: int
+    locked: bool
+    person: Person | None
+    stored: str | None
+
+
+class People:
+    """Reads the staff list and judges sign-ons. Safe to use from several threads."""
+
+    def __init__(self, database: Database, ledger: Ledger, keys: Keys, policy: SignOnPolicy) -> None:
+        self._database = database
+        self._ledger = ledger
+        self._keys = keys
+        self._policy = policy
+
+    def person(self, person_id: str) -> Person | None:
+        """Return a person by id, also one who has left."""
+        row = self._database.row(prepared.PERSON, {"id": person_id})
+        return person_of(row) if row else None
+
+    def by_badge(self, badge: str) -> Person | None:
+        """Return whose badge this is, without saying anything about a PIN."""
+        row = self._database.row(prepared.PERSON_OF_BADGE, {"digest": self._keys.badge_digest(badge)})
+        return person_of(row) if row else None
+
+    def everybody(self) -> Sequence[Person]:
+        """Return all who work here now, by name."""
+        return [person_of(row) for row in self._database.rows(prepared.EVERYBODY)]
+
+    def sign_on(self, badge: str, pin: str, now: datetime) -> Person | Refusal:
+        """Check badge and PIN (slow on purpose: call it off the interface thread).
+
+        Refusals: ``sign_on_refused``, ``sign_on_wait`` (with ``seconds``), ``sign_on_locked``. Raises
+        ``RecordTrouble``.
+        """
+        return self.judge(self._keys.badge_digest(badge), pin, now)
+
+    def sign_off(self, person_id: str, why: str, now: datetime) -> None:
+        """Record that a person signed off: ``asked``, ``idle``, ``handed over`` or ``stopped``."""
+        self._ledger.note([SignedOff(person_id, why)], now, uuid4().hex)
+
+    def judge(self, digest: str, pin: str, now: datetime) -> Person | Refusal:
+        """Count a try for the badge of this digest, then check the PIN and record what came of it."""
+        counted = self._count(digest, now)
+        if isinstance(counted, Refusal):
+            return counted
+        fits = pin_fits(pin, counted.stored, self._policy.cost)
+        if fits and counted.person is not None:
+            return self._accept(counted, counted.person, now)
+        return self._refuse(counted, now)
+
+    def _count(self, digest: str, now: datetime) -> _Try | Refusal:
+        """Count the try as failed before it is checked, so that no kill and no second thread can hide it."""
+        with self._database.writing() as writing:
+            before = writing.execute(prepared.TRIES, {"digest": digest}).fetchone()
+            if before is not None and (refusal := self._held_back(before, now)):
+                return refusal
+            failures = 1 + (before["failures"] if before else 0)
+            locked = failures >= self._policy.tries
+            _put_tries(writing, digest, failures, now, locked)
+            row = writing.execute(prepared.PERSON_OF_BADGE, {"digest": digest}).fetchone()
+            person = person_of(row) if row else None
+            pin = writing.execute(prepared.PIN_OF, {"person": person.id if person else ""}).fetchone()
+            return _Try(digest, failures, locked, person, pin["hash"] if pin else None)
+
+    def _held_back(self, before: Row, now: datetime) -> Refusal | None:
+        """Return why this badge may not be tried now, or None."""
+        if before["locked_at"] is not None:
+            return Refusal("sign_on_locked")
+        wait = self._policy.first_wait * 2 ** (before["failures"] - 1)
+        gone = now - datetime.fromisoformat(before["last_at"])
+        if timedelta() <= gone < wait:
+            return Refusal("sign_on_wait", {"seconds": int((wait - gone).total_seconds()) + 1})
+        return None
+
+    def _accept(self, tried: _Try, person: Person, now: datetime) -> Person | Refusal:
+        """Forget the tries and record the sign-on, unless other tries locked the badge meanwhile."""
+        with self._database.writing() as writing:
+            after = writing.execute(prepared.TRIES, {"digest": tried.digest}).fetchone()
+            if after is not None and after["failures"] > tried.failures:
+                return Refusal("sign_on_refused")
+            writing.execute(prepared.FORGET_TRIES, {"which": tried.digest})
+            tail = self._note(writing, SignedOn(person.id), now)
+        self._ledger.moved(tail)
+        return person
+
+    def _refuse(self, tried: _Try, now: datetime) -> Refusal:
+        """Record the failed try."""
+        event = SignOnRefused(tried.digest[:SHOWN_OF_BADGE], tried.failures, tried.locked)
+        self._ledger.note([event], now, uuid4().hex)
+        return Refusal("sign_on_locked" if tried.locked else "sign_on_refused")
+
+    def _note(self, writing: Writing, event: HouseEvent, now: datetime) -> Tail:
+        """Write one house entry inside a transaction."""
+        return self._ledger.write_in(writing, HOUSE, [event], now, uuid4().hex)
+
+
+def _put_tries(writing: Writing, digest: str, failures: int, now: datetime, locked: bool) -> None:
+    """Write the count of a badge's tries."""
+    at = moment_text(now)
+    values = {"digest": digest, "failures": failures, "last_at": at, "locked_at": at if locked else None}
+    writing.execute(prepared.PUT_TRIES, values)
+
+
+def person_of(row: Row) -> Person:
+    """Return a person from a row."""
+    return Person(
+        id=row["id"],
+        name=row["name"],
+        initials=row["initials"],
+        roles=frozenset(Role(role) for role in codec.from_text(row["roles"])),
+        trainee=bool(row["trainee"]),
+    )

@@ -1,0 +1,146 @@
+"""What an event means for search, the due list and the locks: its rows, in the entry's own transaction.
+
+The fold of the events is the state; nothing here is asked for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+
+from kiosk.core.preparation import events as e
+from kiosk.core.preparation.house_events import HouseEvent
+from kiosk.store import prepared, stock
+from kiosk.store.connection import Writing
+from kiosk.store.entry import moment_text
+
+PREPARER: Final = "preparer"
+CHECKER: Final = "checker"
+WITNESS: Final = "witness"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where an event stands: its entry, its syringe, its moment, the reference of its patient."""
+
+    seq: int
+    preparation: str
+    at: datetime
+    patient: str = ""
+
+
+def project(writing: Writing, place: Place, event: e.Event | HouseEvent) -> None:
+    """Write the rows of one event. An event without rows writes none."""
+    rows = _ROWS.get(type(event))
+    if rows is not None:
+        rows(writing, place, event)
+
+
+def _opened(writing: Writing, place: Place, event: e.Opened) -> None:
+    writing.execute(
+        prepared.OPEN_PREPARATION,
+        {
+            "id": place.preparation,
+            "order_id": event.order.id,
+            "patient": place.patient,
+            "drug": event.order.drug.id,
+            "code": event.syringe_code,
+            "needs_second": int(event.needs_second or bool(event.second_reasons)),
+            "preparer": event.by,
+            "opened_at": moment_text(place.at),
+        },
+    )
+    _take_role(writing, place, event.by, PREPARER)
+
+
+def _take_role(writing: Writing, place: Place, person: str, role: str) -> None:
+    values = {"preparation": place.preparation, "person": person, "role": role}
+    writing.execute(prepared.TAKE_ROLE, values)
+
+
+def _container_taken(writing: Writing, place: Place, event: e.ContainerTaken) -> None:
+    row = writing.execute(prepared.SYRINGE_OF, {"preparation": place.preparation}).fetchone()
+    writing.execute(
+        prepared.USE_LOT,
+        {
+            "lot": event.container.lot,
+            "at": moment_text(place.at),
+            "patient": row["patient"],
+            "drug": row["drug"],
+            "preparation": place.preparation,
+            "product": event.container.product.id,
+            "container": event.container.id,
+        },
+    )
+    stock.take(writing, event.container)
+    if event.second_reasons:
+        writing.execute(prepared.NEED_SECOND, {"preparation": place.preparation})
+
+
+def _checker_came(writing: Writing, place: Place, event: e.CheckerCame) -> None:
+    _take_role(writing, place, event.by, CHECKER)
+    writing.execute(prepared.SET_CHECKER, {"preparation": place.preparation, "person": event.by})
+
+
+def _vouched(writing: Writing, place: Place, event: e.Vouched) -> None:
+    found = writing.execute(prepared.LAST_ROUND, {"preparation": place.preparation}).fetchone()
+    for person in event.people:
+        writing.execute(
+            prepared.VOUCH,
+            {
+                "preparation": place.preparation,
+                "person": person,
+                "facts": event.facts,
+                "round": found[0] or 1,
+                "entry": place.seq,
+            },
+        )
+
+
+def _label_requested(writing: Writing, place: Place, event: e.LabelRequested) -> None:
+    values = {"preparation": place.preparation, "copy": event.copy, "digest": event.digest}
+    writing.execute(prepared.ASK_LABEL, values | {"outcome": "requested", "entry": place.seq})
+
+
+def _label_ended(writing: Writing, place: Place, event: e.LabelEnded | e.LabelSeen) -> None:
+    values = {"preparation": place.preparation, "which": event.copy, "how": event.outcome}
+    writing.execute(prepared.END_LABEL, values)
+
+
+def _rest_accounted(writing: Writing, place: Place, event: e.RestAccounted) -> None:
+    if event.witness:
+        _take_role(writing, place, event.witness, WITNESS)
+        values = {"preparation": place.preparation, "person": event.witness}
+        writing.execute(prepared.SET_WITNESS, values)
+    stock.account_rest(writing, event, place.seq, place.at)
+
+
+def _ended(writing: Writing, place: Place, event: e.Finished | e.Discarded) -> None:
+    outcome = "finished" if isinstance(event, e.Finished) else "discarded"
+    values = {"preparation": place.preparation, "ended_at": moment_text(place.at), "outcome": outcome}
+    writing.execute(prepared.END_PREPARATION, values)
+
+
+def _resumed(writing: Writing, place: Place, event: e.Resumed) -> None:
+    """Whoever goes on with a syringe without a role on it yet has taken it over as its preparer."""
+    values = {"preparation": place.preparation, "person": event.by}
+    if writing.execute(prepared.ROLE_OF, values).fetchone() is None:
+        _take_role(writing, place, event.by, PREPARER)
+        writing.execute(prepared.SET_PREPARER, values)
+
+
+_ROWS: Final[dict[type[Any], Callable[[Writing, Place, Any], None]]] = {
+    e.Opened: _opened,
+    e.ContainerTaken: _container_taken,
+    e.CheckerCame: _checker_came,
+    e.Vouched: _vouched,
+    e.LabelRequested: _label_requested,
+    e.LabelEnded: _label_ended,
+    e.LabelSeen: _label_ended,
+    e.RestAccounted: _rest_accounted,
+    e.Finished: _ended,
+    e.Discarded: _ended,
+    e.Resumed: _resumed,
+}
