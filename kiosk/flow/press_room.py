@@ -64,6 +64,7 @@ class PressRoom:
             shape=shape_for(syringe_taken(state, rules), self.placement),
             copy=len(state.labels),
             training=self.training,
+            asked_at=now,
         )
         initials = {person.id: person.initials for person in rules.people.values()}
         return label_fields(held, owed, initials, self.words, self.language)

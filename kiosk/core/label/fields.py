@@ -53,7 +53,8 @@ class InSyringe:
     """What one syringe holds and how it came to be.
 
     ``dose`` is what was ordered, ``volume`` where the plunger stands, in mL, ``strength`` the amount in
-    each mL. ``names`` is the syringe's code in the record; ``made_at`` is aware, in local time.
+    each mL. ``names`` is the syringe's code in the record; ``made_at``, when the plunger was read, is
+    aware, in local time. ``asked_at`` is when the label is asked for, where that is later.
     """
 
     names: str
@@ -67,6 +68,7 @@ class InSyringe:
     copy: int = 1
     training: bool = False
     warnings: tuple[str, ...] = ()
+    asked_at: datetime | None = None
 
 
 def label_fields(
@@ -139,7 +141,7 @@ def captions(words: Mapping[str, str]) -> Captions:
 
 def _why_not(held: InSyringe, proof: Vouched, initials: Mapping[str, str]) -> Refusal | None:
     """Return the first reason against a label."""
-    if is_past(held.discard.at, held.made_at):
+    if is_past(held.discard.at, held.asked_at or held.made_at):
         limit = held.discard.governing
         return Refusal("label_past_discard", {"discard_after": limit.at, "limit": limit.name}, limit.source)
     if not _figures_agree(held):
