@@ -17,7 +17,7 @@ class WorkingLine:
     """One line of the working, structured so that screen, page and print show the same.
 
     ``form`` is ``dimensional`` or ``desired over have``; ``text`` is safe notation in English (numbers,
-    units and signs only); ``note`` says what the line does, a key under ``working.`` in the words.
+    units and signs only); ``note`` says what the line does, a key under ``working.note.`` in the words.
     ``terms`` are the measures, bare numbers and signs that the text was made of: in another language
     the line is written from them (``kiosk.core.dose.working.written``), since 1,000 means one there.
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kiosk.core.dose.bridge import VOLUME, kind_of, positive
+from kiosk.core.dose.bridge import VOLUME, kind_of
 from kiosk.core.dose.order import Order
 from kiosk.core.dose.plan import WorkingLine
 from kiosk.core.dose.stock_line import StockLine
@@ -67,21 +67,10 @@ def _amount(order: Order, label: Measure, in_terms: Measure) -> tuple[Measure, t
     return in_terms, both(note, label, "=", in_terms)
 
 
-def noticed(
-    order: Order, reckoning: Reckoning, lines: Sequence[StockLine], drawn: Sequence[Drawn]
-) -> tuple[Finding, ...]:
+def noticed(lines: Sequence[StockLine], drawn: Sequence[Drawn]) -> tuple[Finding, ...]:
     """Return what the containers give cause to say."""
     label = lines[0].says.findings if lines[0].says else ()
-    return label + _not_as_asked(order, reckoning) + _idle(lines, drawn) + _overfilled(drawn)
-
-
-def _not_as_asked(order: Order, reckoning: Reckoning) -> tuple[Finding, ...]:
-    """Stop when the order asks for one concentration and another is in hand."""
-    asked = positive(order.concentration_asked)
-    if asked is None or asked == reckoning.strength.value:
-        return ()
-    facts = {"asked": Measure(asked, reckoning.strength.unit), "in_hand": reckoning.strength}
-    return (Finding("strength_not_as_asked", Level.STOP, facts, "the order"),)
+    return label + _idle(lines, drawn) + _overfilled(drawn)
 
 
 def _idle(lines: Sequence[StockLine], drawn: Sequence[Drawn]) -> tuple[Finding, ...]:

@@ -115,5 +115,5 @@ def _drawn(
         working=wanted.working + working(order, wanted.amount, reckoning, lines[0]),
         recipe=tuple(step for draw in drawn for step in draw.line.recipe()),
         containers_needed=containers_like_first(reckoning.volume, lines),
-        findings=wanted.findings + noticed(order, reckoning, lines, drawn),
+        findings=wanted.findings + noticed(lines, drawn),
     )
