@@ -44,8 +44,10 @@ def _longer(span: timedelta, figure: Figure) -> bool:
 def given_too_recently(tables: OrderTables, case: OrderCase) -> Finding | None:
     """Stop: by the time this dose is due the drug's least interval has not passed."""
     last, interval, due = case.order.last_given, case.order.drug.least_interval, case.order.due
-    if last is None or not has_zone(last) or not has_zone(due):
+    if last is None or not has_zone(due):
         return None
+    if not has_zone(last):
+        return saw("last_given_without_zone", Level.STOP)
     if last.astimezone(UTC) > case.now.astimezone(UTC):
         return saw("last_given_in_future", Level.STOP, last_given=last)
     if interval is None:
@@ -54,7 +56,7 @@ def given_too_recently(tables: OrderTables, case: OrderCase) -> Finding | None:
     given_at = max(due.astimezone(UTC), case.now.astimezone(UTC))
     if given_at >= earliest.astimezone(UTC):
         return None
-    source = case.order.drug.source
+    source = case.order.drug.source or "the site's drug list"
     return saw(
         "given_too_recently", Level.STOP, source, last_given=last, interval=interval, earliest=earliest
     )
