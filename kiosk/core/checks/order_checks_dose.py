@@ -148,7 +148,13 @@ def _furthest_below(dose: Measure, order: Order, on: date) -> _Off | None:
 
 
 def day_total_above_limit(tables: OrderTables, case: OrderCase) -> Finding | None:
-    """The day above what the list allows: what was given and this dose, or this dose as often as ordered."""
+    """The day above what the list allows: what was given and this dose, or this dose as often as ordered.
+
+    A dose that is stopped for itself need not be stopped for the day as well: one fault, one finding.
+    """
+    alone = dose_above_limit(tables, case)
+    if alone is not None and alone.level is Level.STOP:
+        return None
     amounts = ordered_amounts(case.order)
     total = None if amounts is None else day_total(case.order, amounts)
     if total is None:

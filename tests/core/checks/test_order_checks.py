@@ -22,7 +22,6 @@ from tests.core.checks.ward import (
     CEFTRIAXONE,
     CHECKS,
     CHEMO,
-    FORMS,
     GENTAMICIN,
     HEPARIN,
     INSULIN,
@@ -257,7 +256,3 @@ def test_no_order_however_incomplete_breaks_a_check(order: Order) -> None:
     for found in run(CHECKS, OrderCase(order, NOW)):
         assert isinstance(found, Finding)
         assert found.id in EXAMPLES
-
-
-def test_the_forms_used_here_are_those_of_the_lists() -> None:
-    assert {form.list for form in FORMS} == {"TJC"}

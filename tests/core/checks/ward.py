@@ -17,20 +17,15 @@ from kiosk.core.checks.check import OrderCase, run
 from kiosk.core.checks.order_checks import order_checks
 from kiosk.core.dose.order import DosePerBody, DoseRange, FixedDose, Order
 from kiosk.core.findings import Finding
-from kiosk.core.notation import UnsafeForm
 from kiosk.core.units import Measure
 from kiosk.tables.check_tables import order_tables
+from kiosk.tables.unsafe_forms import unsafe_forms
 
 NOW = datetime(2026, 3, 15, 9, 50, tzinfo=UTC)
 TODAY = NOW.date()
 ADULT = date(1980, 5, 1)
 
-FORMS = (
-    UnsafeForm(r"\d+\s?U\b", "0 or 4", "units", "TJC", "Joint Commission list", "seen"),
-    UnsafeForm(r"\d+\.0\b", "ten times", "no trailing zero", "TJC", "Joint Commission list", "seen"),
-    UnsafeForm(r"(?<!\d)\.\d", "ten times", "leading zero", "TJC", "Joint Commission list", "seen"),
-)
-TABLES: OrderTables = order_tables(FORMS)
+TABLES: OrderTables = order_tables(unsafe_forms())
 CHECKS = order_checks(TABLES)
 
 
