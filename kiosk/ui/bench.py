@@ -1,0 +1,138 @@
+"""The bench: the question of this moment in one sentence, its help, and the one control that answers it.
+
+Findings stand where their level belongs: stop over the question, caution before the control, second person
+after it by the keys (``kiosk.ui.findings.PLACES``).
+"""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QWidget
+
+from kiosk.pages.parts import Control, Ground, Page
+from kiosk.ui.controls import control_widget
+from kiosk.ui.findings import PLACES, FindingStack
+from kiosk.ui.hands import Hands, Say
+from kiosk.ui.key_row import KeyRow
+from kiosk.ui.look import Look
+from kiosk.ui.part import ControlWidget, PartWidget, dismiss
+
+AIR_MM = 5.0
+SQUEEZES = ((False, False, False), (True, False, False), (True, True, False), (True, True, True))
+"""Smaller heading, findings set closer, findings one at a time: taken in this order when room is short."""
+
+
+class Heading(PartWidget):
+    """Question and help."""
+
+    def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
+        super().__init__(look, hands, say, parent)
+        self.question, self.help, self.small = "", "", False
+        self.setObjectName("question")
+
+    def show_words(self, question: str, help_text: str) -> None:
+        """Show another question."""
+        self.question, self.help = question, help_text
+        self.setAccessibleName(question)
+        self.setAccessibleDescription(help_text)
+        self.update()
+
+    def set_words(self, painter: QPainter | None, width: float) -> float:
+        """Set question and help; return their height."""
+        flow = self.flow(painter, 0, self.mm(0.8), width)
+        flow.write(self.question, "question_small" if self.small else "question")
+        flow.gap(4.6 if self.help else 0)
+        flow.write(self.help, "help")
+        return flow.y + self.mm(1.6)
+
+    def height_for(self, width: float) -> float:
+        """Return the height of both."""
+        return self.set_words(None, width) if self.question or self.help else 0.0
+
+    def paint(self, painter: QPainter) -> None:
+        """Paint both."""
+        self.set_words(painter, self.width())
+
+
+class Bench(PartWidget):
+    """Holds the heading, the findings in their places, the control and the page's own keys."""
+
+    def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
+        super().__init__(look, hands, say, parent)
+        self.heading = Heading(look, hands, say, self)
+        self.over, self.between, self.under = (FindingStack(look, hands, say, self) for _ in range(3))
+        self.keys = KeyRow(look, hands, say, self)
+        self.control: ControlWidget | None = None
+        self.shown: tuple[str, type[Control]] | None = None
+        self.ground = Ground.BENCH
+
+    def show_page(self, page: Page, notes_here: bool) -> None:
+        """Show a page's question, findings and control; ``notes_here`` when no column takes the notes."""
+        self.ground = page.ground
+        self.heading.show_words(page.question, page.help)
+        places = {"over": self.over, "between": self.between, "under": self.under}
+        for place, stack in places.items():
+            cards = [f for f in page.findings if PLACES.get(f.level, "over") == place]
+            if notes_here and place == "under":
+                cards += [f for f in page.findings if PLACES.get(f.level) == "beside"]
+            stack.show_cards(tuple(cards))
+        self.keys.show_keys(page.keys)
+        self._show_control(page)
+        self.arrange()
+
+    def _show_control(self, page: Page) -> None:
+        """Show the control: the same widget while the page is the same, else a new one."""
+        now = (page.id, type(page.control))
+        if self.control is None or now != self.shown:
+            if self.control is not None:
+                dismiss(self.control)
+            self.control = control_widget(page.control, self.look, self.hands, self.say, self)
+            self.shown = now
+        self.control.show_part(page.control)
+        self.control.show()
+
+    def most_width(self) -> float:
+        """Return the width beyond which this page's control would only be stretched."""
+        return self.mm(self.control.most_width_mm) if self.control is not None else 0.0
+
+    def _heights(self, width: float, room: float) -> dict[PartWidget, float]:
+        """Share the height: all as they like, else by the first squeeze that leaves room."""
+        stacks = [self.over, self.between, self.under]
+        for small, compact, turned in SQUEEZES:
+            self.heading.small = small
+            high: dict[PartWidget, float] = {p: p.height_for(width) for p in (self.heading, self.keys)}
+            for stack in stacks:
+                stack.set_compact(compact)
+                high[stack] = stack.least_height(width) if turned else stack.height_for(width)
+            left = room - sum(high.values()) - self._gaps(high)
+            if self.control is None or left >= self.control.least_height(width) - 1:
+                break
+        if self.control is not None:
+            high[self.control] = min(max(left, self.mm(20)), self.control.height_for(width))
+        return high
+
+    def _gaps(self, high: dict[PartWidget, float]) -> float:
+        """Return the air between the parts that are there."""
+        there = sum(1 for part in high if high[part] > 0)
+        return self.mm(AIR_MM) * there
+
+    def arrange(self) -> None:
+        """Place everything from the top down."""
+        if self.control is None:
+            return
+        width, room = float(self.width()), float(self.height())
+        high = self._heights(width, room)
+        order = (self.over, self.heading, self.between, self.control, self.under, self.keys)
+        used = sum(high.values()) + self._gaps(high)
+        y = max(0.0, min((room - used) * 0.42, self.mm(34))) if self.ground is Ground.DOOR else 0.0
+        last: QWidget | None = None
+        for part in order:
+            if high[part] <= 0:
+                part.hide()
+                continue
+            self.place(part, 0, y, width, high[part])
+            part.arrange()
+            y += high[part] + self.mm(AIR_MM)
+            if last is not None:
+                QWidget.setTabOrder(last, part)
+            last = part

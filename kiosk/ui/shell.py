@@ -1,0 +1,157 @@
+"""The window: stages along the top, the order at the start, the bench, the object at the end, the foot.
+
+On a standing screen the order lies across the head. The places do not move from page to page.
+"""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QPainter, QPen
+from PySide6.QtWidgets import QWidget
+
+from kiosk.pages.parts import Page
+from kiosk.ui.bench import Bench
+from kiosk.ui.findings import PLACES, FindingStack
+from kiosk.ui.flow import Flow
+from kiosk.ui.foot import FootBand
+from kiosk.ui.hands import Hands, Say
+from kiosk.ui.in_hand import ObjectColumn
+from kiosk.ui.look import Look
+from kiosk.ui.part import PartWidget
+from kiosk.ui.slip import SlipSheet
+from kiosk.ui.stages import StageRow
+
+MARGIN_MM = 6.0
+BANNER_MM = 8.0
+
+
+class Shell(PartWidget):
+    """Shows one ``Page`` at a time."""
+
+    def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
+        super().__init__(look, hands, say, parent)
+        self.page: Page | None = None
+        self.stages = StageRow(look, hands, say, self)
+        self.slip = SlipSheet(look, hands, say, self)
+        self.bench = Bench(look, hands, say, self)
+        self.in_hand = ObjectColumn(look, hands, say, self)
+        self.notes = FindingStack(look, hands, say, self)
+        self.foot = FootBand(look, hands, say, self)
+        self.stages.margin = self.foot.margin = self.mm(MARGIN_MM)
+        self.setPalette(look.palette())
+        self.setAutoFillBackground(True)
+
+    def show_page(self, page: Page) -> None:
+        """Show a page; nothing is done when it is the page already shown."""
+        if page == self.page:
+            return
+        fresh = self.page is None or self.page.id != page.id
+        self.page = page
+        reads = Qt.LayoutDirection.RightToLeft if page.right_to_left else Qt.LayoutDirection.LeftToRight
+        if reads != self.layoutDirection():
+            self.setLayoutDirection(reads)
+        self._show_parts(page)
+        self.arrange()
+        self.update()
+        if fresh:
+            self.setFocus()
+
+    def _show_parts(self, page: Page) -> None:
+        """Hand each part of the page to its widget."""
+        self.setWindowTitle(page.question)
+        self.stages.show_part(page.stages)
+        if page.slip is not None:
+            self.slip.show_part(page.slip)
+        if page.in_hand is not None:
+            self.in_hand.show_part(page.in_hand)
+        beside = tuple(f for f in page.findings if PLACES.get(f.level) == "beside")
+        self.notes.show_cards(beside if page.in_hand is not None else ())
+        self.bench.show_page(page, notes_here=page.in_hand is None)
+        if page.foot is not None:
+            self.foot.show_part(page.foot, page.heard, page.ground)
+
+    @property
+    def standing(self) -> bool:
+        """Say whether the screen stands upright."""
+        return self.height() > self.width()
+
+    def arrange(self) -> None:
+        """Place the parts for this page and this screen."""
+        page = self.page
+        if page is None:
+            return
+        width, margin = float(self.width()), self.mm(MARGIN_MM)
+        top = self.mm(BANNER_MM) if page.banner else 0.0
+        stages = self.stages.height_for(width)
+        self.stages.setVisible(bool(stages))
+        if stages:
+            self.place(self.stages, 0, top, width, stages)
+        foot = self.foot.height_for(width) if page.foot is not None else 0.0
+        self.foot.setVisible(page.foot is not None)
+        if foot:
+            self.place(self.foot, 0, self.height() - foot, width, foot)
+        body = QRectF(margin, top + stages + (self.mm(4) if stages else margin), width - 2 * margin, 0)
+        body.setBottom(self.height() - foot - self.mm(5))
+        self.slip.setVisible(page.slip is not None)
+        self.in_hand.setVisible(page.in_hand is not None)
+        self._body(page, body)
+
+    def _body(self, page: Page, body: QRectF) -> None:
+        """Place slip, bench and object within the body."""
+        gap = self.mm(MARGIN_MM)
+        left, top, right = body.left(), body.top(), body.right()
+        if page.slip is not None and self.standing:
+            high = min(self.slip.height_for(body.width()) + self.mm(2.5), self.mm(74))
+            self.place(self.slip, left, top, body.width(), high)
+            top += high + gap
+        elif page.slip is not None:
+            wide = max(self.mm(78), body.width() * 0.235)
+            self.place(self.slip, left, top, wide, body.bottom() - top)
+            left += wide + gap
+        if page.in_hand is not None:
+            wide = max(self.mm(74 if self.standing else 96), body.width() * 0.29)
+            right -= wide + gap
+            self._object(right + gap, top, wide, body.bottom() - top)
+        self._bench(page, left, top, right - left, body.bottom() - top)
+
+    def _object(self, x: float, top: float, wide: float, high: float) -> None:
+        """Place the object column, notes at its foot."""
+        notes = self.notes.height_for(wide) if self.notes.sheets else 0.0
+        if notes:
+            notes = min(notes, max(self.notes.least_height(wide), high * 0.4))
+            self.place(self.notes, x, top + high - notes, wide, notes)
+            self.notes.arrange()
+            high -= notes + self.mm(4)
+        self.place(self.in_hand, x, top, wide, high)
+
+    def _bench(self, page: Page, left: float, top: float, wide: float, high: float) -> None:
+        """Place the bench: it fills what is left, or stands in the middle of an empty page."""
+        alone = page.slip is None and page.in_hand is None
+        most = self.bench.most_width()
+        if alone and wide > most:
+            left += (wide - most) / 2
+        self.place(self.bench, left, top, min(wide, most) if alone else wide, high)
+        self.bench.arrange()
+
+    def paint(self, painter: QPainter) -> None:
+        """Paint the ground of the place, and the banner where there is one."""
+        if self.page is None:
+            return
+        painter.fillRect(self.rect(), self.look.ground(self.page.ground.value))
+        if self.page.banner:
+            self._banner(painter, self.page.banner)
+
+    def _banner(self, painter: QPainter, text: str) -> None:
+        """Paint the banner: a hatched band, the words on a plain field."""
+        band = QRectF(0, 0, self.width(), self.mm(BANNER_MM))
+        painter.fillRect(band, self.look.ink("caution_wash"))
+        painter.setPen(QPen(self.look.ink("caution"), self.mm(0.4)))
+        step = self.mm(4)
+        for n in range(int(self.width() / step) + 3):
+            painter.drawLine(round(n * step), 0, round(n * step - band.height()), round(band.height()))
+        flow = Flow(self.look, None, 0, 0, self.width())
+        wide = flow.measure(text, "small_strong") + self.mm(12)
+        field = QRectF((self.width() - wide) / 2, 0, wide, band.height())
+        painter.fillRect(field, self.look.ink("caution_wash"))
+        top = (band.height() - self.mm(3.1)) / 2
+        Flow(self.look, painter, 0, top, self.width()).write(text, "small_strong", "middle", ink="caution")
