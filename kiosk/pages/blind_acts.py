@@ -73,7 +73,9 @@ def _choose(driver: Driver, asked: CheckSheet, what: str) -> None:
     """Commit the needle read off the pack, or a container picked by hand."""
     if asked.matter == NEEDLE:
         needle = next((n for n in asked.needles if n.id == what), None)
-        if needle is not None:
+        if not what:
+            say(driver, NEEDLE, needle_value(0, Measure.of(0, "mm")))
+        elif needle is not None:
             say(driver, NEEDLE, needle_value(needle.gauge, needle.length))
     elif asked.matter == CONTAINER:
         listed = driver.shelf.containers_of(asked.order.drug.id, driver.desk.now())

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from fractions import Fraction
 
+from kiosk.core.catalogue.devices import InjectionNeedle
 from kiosk.core.preparation.check_sheet import CheckSheet
 from kiosk.core.preparation.two_people import CONTAINER, FIGURE, NEEDLE
 from kiosk.pages.controls import number_entry
+from kiosk.pages.needles import needle_words
 from kiosk.pages.parts import (
     Choice,
     Choices,
@@ -21,7 +24,7 @@ from kiosk.pages.parts import (
     Weight,
 )
 from kiosk.pages.reading import plunger_control
-from kiosk.pages.slip import framed, shown_length, slip
+from kiosk.pages.slip import framed, slip
 from kiosk.pages.view import View
 from kiosk.pages.words import Words
 
@@ -114,15 +117,8 @@ def _figure(look: CheckView) -> Page:
 
 def _needle(look: CheckView) -> Page:
     words = look.words
-    choices = tuple(
-        Choice(
-            Key(
-                f"choose:{n.id}",
-                words.say("needle.name", gauge=n.gauge, length=shown_length(n.length), inches=n.inch_text),
-            )
-        )
-        for n in sorted(look.sheet.needles, key=lambda n: (n.gauge, n.length.to("mm").value))
-    )
+    read = tuple((n.id, needle_words(look.bare, n)) for n in sorted(look.sheet.needles, key=_by_numbers))
+    choices = tuple(Choice(Key(f"choose:{id}", said)) for id, said in (*read, ("", words.say("needle.none"))))
     return Page(
         "check-needle",
         Ground.CHECKER,
@@ -130,6 +126,10 @@ def _needle(look: CheckView) -> Page:
         words.say("check.needle_help"),
         Choices(choices),
     )
+
+
+def _by_numbers(needle: InjectionNeedle) -> tuple[int, Fraction]:
+    return needle.gauge, needle.length.to("mm").value
 
 
 def _plunger(look: CheckView) -> Page:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.core.apparatus import drawing
 from kiosk.core.apparatus.choices import NeedleOption
+from kiosk.core.catalogue.devices import InjectionNeedle
 from kiosk.core.findings import Level
 from kiosk.core.preparation import plans
 from kiosk.pages.making import said, syringe_in_hand
@@ -70,10 +71,15 @@ def needle(view: View) -> Page:
 
 
 def needle_name(view: View, option: NeedleOption) -> str:
+    """Return the needle of an option by its numbers."""
+    return needle_words(view, option.needle)
+
+
+def needle_words(view: View, needle: InjectionNeedle) -> str:
     """Return a needle by its numbers: gauge, length in mm and in inches as packs print them."""
-    needle = option.needle
+    key = "needle.name" if needle.inch_text else "needle.name_mm"
     return view.words.say(
-        "needle.name", gauge=needle.gauge, length=shown_length(needle.length), inches=needle.inch_text
+        key, gauge=needle.gauge, length=shown_length(needle.length), inches=needle.inch_text
     )
 
 

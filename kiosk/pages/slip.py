@@ -127,9 +127,9 @@ def _decided(state: Preparation, words: Words) -> dict[str, str]:
     if state.syringe is not None:
         said["syringe"] = words.write(state.syringe.line)
     if state.needle is not None:
-        said["needles"] = words.say(
-            "stage.needle", gauge=state.needle.gauge, length=shown_length(state.needle.length)
-        )
+        length = shown_length(state.needle.length)
+        fitted = words.say("stage.needle", gauge=state.needle.gauge, length=length)
+        said["needles"] = fitted if state.needle.gauge else words.say("stage.no_needle")
     said["draw_up"] = words.say("stage.done")
     if state.plunger is not None:
         said["reading"] = words.write(state.plunger.position)

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from kiosk.core.apparatus.needle_need import needs_needle
+from kiosk.core.apparatus.site_limits import volume_at_site
+from kiosk.core.catalogue.devices import Syringe
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import ContainerCase, OrderCase, run
+from kiosk.core.dose.plan import VolumePlan
 from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
@@ -24,6 +28,7 @@ from kiosk.core.preparation.two_people import (
     measure_value,
     needle_value,
 )
+from kiosk.core.units import Measure
 
 Answer = tuple[e.Event, ...] | Refusal
 
@@ -32,6 +37,14 @@ def first_stop(findings: tuple[Finding, ...]) -> Refusal | None:
     """Return the first stop among the findings as a refusal."""
     for finding in findings:
         if finding.level is Level.STOP:
+            return Refusal(finding.id, finding.facts, finding.source)
+    return None
+
+
+def _first_caution(findings: tuple[Finding, ...], answered: tuple[str, ...]) -> Refusal | None:
+    """Return the first caution that nobody has answered yet as a refusal."""
+    for finding in findings:
+        if finding.level is Level.CAUTION and finding.id not in answered:
             return Refusal(finding.id, finding.facts, finding.source)
     return None
 
@@ -46,9 +59,8 @@ def take_up(state: Preparation | None, action: a.TakeUp, rules: Rules, now: date
     findings = run(rules.order_checks, OrderCase(action.order, now))
     if stop := first_stop(findings):
         return stop
-    for finding in findings:
-        if finding.level is Level.CAUTION and finding.id not in action.dealt_with:
-            return Refusal(finding.id, finding.facts, finding.source)
+    if caution := _first_caution(findings, action.dealt_with):
+        return caution
     looked_for = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
     reasons = tuple(dict.fromkeys(rules.second_reasons(action.order, person) + looked_for))
     return (
@@ -66,9 +78,8 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
     findings = run(rules.container_checks, case)
     if stop := first_stop(findings):
         return stop
-    for finding in findings:
-        if finding.level is Level.CAUTION and finding.id not in action.insisted:
-            return Refusal(finding.id, finding.facts, finding.source)
+    if caution := _first_caution(findings, action.insisted):
+        return caution
     reasons = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
     taken = e.ContainerTaken(action.by, container, action.read_by, True, reasons)
     answer = plans.plan(apply_all(state, (taken,)), now)
@@ -76,9 +87,18 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
         if answer.code != "more_containers_needed":
             return answer
         taken = e.ContainerTaken(action.by, container, action.read_by, False, reasons)
-    elif stop := first_stop(answer.findings):
-        return stop
+    elif refusal := _against_volume(state, answer, action, rules, now):
+        return refusal
     return (taken, *(e.Acknowledged(action.by, caution) for caution in action.insisted))
+
+
+def _against_volume(
+    state: Preparation, plan: VolumePlan, action: a.TakeContainer, rules: Rules, now: datetime
+) -> Refusal | None:
+    """Say what stands against drawing up this volume: the plan's own findings, and what the site takes."""
+    at_site = volume_at_site(state.order, plan.volume, now.date(), rules.tables)
+    findings = plan.findings + at_site
+    return first_stop(findings) or _first_caution(findings, action.insisted)
 
 
 def _see_again(state: Preparation, action: a.TakeContainer) -> Answer:
@@ -108,15 +128,15 @@ def take_syringe(state: Preparation, action: a.TakeSyringe, rules: Rules, now: d
     if option.setting is None:
         return Refusal("syringe_cannot_measure")
     setting = option.setting
-    return (
-        e.SyringeTaken(action.by, action.syringe, setting.line, setting.volume, setting.dose_given),
-        *_without_choice(state, option.syringe.fixed_needle is not None, action.by),
-    )
+    taken = e.SyringeTaken(action.by, action.syringe, setting.line, setting.volume, setting.dose_given)
+    return (taken, *_without_choice(state, option.syringe, action.by))
 
 
-def _without_choice(state: Preparation, fixed: bool, by: str) -> tuple[e.Event, ...]:
-    """With a fixed needle there is nothing to fit for drawing up."""
-    return (e.DrawUpDeviceTaken(by, ""),) if fixed else ()
+def _without_choice(state: Preparation, syringe: Syringe, by: str) -> tuple[e.Event, ...]:
+    """A fixed needle leaves nothing to fit for drawing up; a cannula or a mouth takes no needle."""
+    nothing_to_fit = (e.DrawUpDeviceTaken(by, ""),) if syringe.fixed_needle else ()
+    no_needle = () if needs_needle(state.order) else (e.NeedleTaken(by, "", 0, Measure.of(0, "mm")),)
+    return nothing_to_fit + no_needle
 
 
 def take_draw_up(state: Preparation, action: a.TakeDrawUpDevice, rules: Rules, now: datetime) -> Answer:

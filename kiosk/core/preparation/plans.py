@@ -107,11 +107,11 @@ def steps(state: Preparation, rules: Rules, now: datetime) -> tuple[DrawUpStep, 
     )
 
 
-def needle_taken(state: Preparation, rules: Rules) -> InjectionNeedle:
-    """Return the injection needle in hand, be it fixed or fitted."""
+def needle_taken(state: Preparation, rules: Rules) -> InjectionNeedle | None:
+    """Return the injection needle in hand, be it fixed or fitted; None where the route takes none."""
     assert state.needle is not None
     fixed = syringe_taken(state, rules).fixed_needle
-    return fixed or next(n for n in rules.needles if n.id == state.needle.needle)
+    return fixed or next((n for n in rules.needles if n.id == state.needle.needle), None)
 
 
 def _syringe_id(state: Preparation) -> str:

@@ -1,0 +1,91 @@
+"""What a worksheet says, as values: printed as a page, or written as JSON, from one source."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Any, Final
+
+from kiosk.core.apparatus.choices import DrawUpOption, DrawUpStep, NeedleOption, SyringeOption
+from kiosk.core.dose.follow import Followed
+from kiosk.core.dose.order import Order
+from kiosk.core.dose.plan import VolumePlan
+from kiosk.core.findings import Finding, Refusal
+from kiosk.core.units import Measure
+
+NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
+
+
+class Outcome(StrEnum):
+    """How a worksheet ended."""
+
+    ANSWERED = "answered"
+    PLANNED = "planned"
+    PARTIAL = "partial"
+    REFUSED = "refused"
+
+
+class Verdict(StrEnum):
+    """How our answer compares with one that came with the question."""
+
+    NONE = ""
+    AGREED = "agreed"
+    AGREED_ROUNDED = "agreed when rounded"
+    DIFFERS = "differs"
+
+
+@dataclass(frozen=True, slots=True)
+class InUnit:
+    """A figure in the unit in which it is asked: ``number`` stands before ``unit`` as the asker writes it."""
+
+    number: Fraction
+    unit: str
+    measure: Measure
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """The answer to one question: which fact was meant, exact and rounded, and the verdict on a given one."""
+
+    ask: str
+    fact: str
+    exact: InUnit
+    rounded: InUnit
+    rule: str = ""
+    verdict: Verdict = Verdict.NONE
+    published: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A whole syringe planned: the agreed volume and every choice of apparatus, best first."""
+
+    order: Order
+    volume: VolumePlan
+    at: datetime
+    syringes: tuple[SyringeOption, ...] = ()
+    draw_up: tuple[DrawUpOption, ...] = ()
+    needles: tuple[NeedleOption, ...] = ()
+    steps: tuple[DrawUpStep, ...] = ()
+    rounded: Measure | None = None
+    rounding: str = ""
+    split: tuple[Measure, ...] = ()
+    second_person: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Worksheet:
+    """One worksheet. ``followed`` are the facts; ``missing`` what must be said for more; ``carried`` remarks."""
+
+    outcome: Outcome
+    followed: Followed
+    answered: Answered | None = None
+    planned: Planned | None = None
+    findings: tuple[Finding, ...] = ()
+    refusal: Refusal | None = None
+    missing: tuple[str, ...] = ()
+    carried: Mapping[str, Any] = field(default_factory=lambda: NOTHING)
