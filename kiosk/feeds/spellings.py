@@ -95,15 +95,22 @@ class Spellings:
         per_dose = any(row.unit == "dose" for row, _, _ in found[1:])
         return self._spelt(text, found, per_dose=per_dose)
 
-    def _spelt(self, text: str, found: list[tuple[Spelling, str, Fraction | int]], *, per_dose: bool) -> Spelt:
+    def _spelt(
+        self, text: str, found: list[tuple[Spelling, str, Fraction | int]], *, per_dose: bool
+    ) -> Spelt:
         """Return the parts put together in closed codes."""
         factor, codes = Fraction(1), list[str]()
         for at, (row, _, times) in enumerate(found):
             factor = factor * row.factor if at == 0 else factor / (row.factor * times)
             code = "1" if row.unit == "dose" else row.unit
             codes += [code] if at == 0 or code != "1" else []
-        findings = tuple(_unsafe(row, word) for row, word, _ in found if row.level)
+        findings = tuple(unsafe(row, word) for row, word, _ in found if row.level)
         return Spelt(text, "/".join(codes), factor, per_dose, findings)
+
+
+def frequencies(rows: Iterable[Mapping[str, str]]) -> dict[str, Spelling]:
+    """Return how often a day each phrase of ``frequency_spellings.csv`` means, as the row's factor."""
+    return {row["spelling"]: _row({**row, "unit": "1/day", "factor": row["times_a_day"]}) for row in rows}
 
 
 def _row(row: Mapping[str, str]) -> Spelling:
@@ -122,7 +129,7 @@ def _slashed(written: str) -> list[str]:
     return [part.strip() for part in text.split("/")]
 
 
-def _unsafe(row: Spelling, word: str) -> Finding:
+def unsafe(row: Spelling, word: str) -> Finding:
     """Return the finding for an unsafe spelling that was understood."""
     return Finding(
         "unsafe_unit", Level(row.level), {"form": word, "write_instead": row.write_instead}, row.source

@@ -40,7 +40,7 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class InUnit:
-    """A figure in the unit in which it is asked: ``number`` stands before ``unit`` as the asker writes it."""
+    """A figure in the unit asked for: ``number`` stands before ``unit`` as the asker writes it."""
 
     number: Fraction
     unit: str
@@ -79,7 +79,7 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Worksheet:
-    """One worksheet. ``followed`` are the facts; ``missing`` what must be said for more; ``carried`` remarks."""
+    """One worksheet: the facts that ``followed``, what is ``missing`` for more, remarks ``carried`` along."""
 
     outcome: Outcome
     followed: Followed

@@ -38,12 +38,16 @@ class LabelLine:
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """What a description states: ``measures`` by fact, ``words`` (a formula, a kind of container), rows."""
+    """What a description states: ``measures`` by fact, ``words`` (a formula, a kind of container), lines.
+
+    ``again`` are facts stated a second time, in other words: they must agree with the first.
+    """
 
     measures: Mapping[str, Measure]
     words: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     lines: tuple[LabelLine, ...] = ()
     allowed_difference: Fraction = ALLOWED_DIFFERENCE
+    again: tuple[tuple[str, Measure], ...] = ()
 
     @property
     def bridges(self) -> Bridges:
@@ -148,6 +152,16 @@ class _Sheet:
         elif rule.proves:
             self._compare(self.known[rule.gives], worked)
 
+    def compare_again(self) -> None:
+        """Hold every fact that was stated twice against its first statement."""
+        for fact, value in self.stated.again:
+            first = self.known[fact]
+            if agree(first.value, value, self.stated.bridges) is None:
+                facts: Facts = {"fact": fact, "first": first.value, "second": value}
+                self.refusals.append(Refusal("figures_contradict", facts))
+            else:
+                self._compare(first, value)
+
     def _compare(self, first: Known, second: Measure) -> None:
         """Note a second way to a known fact when it leads elsewhere."""
         apart = agree(first.value, second, self.stated.bridges)
@@ -182,6 +196,7 @@ def _unmet(rule: Rule, values: tuple[Measure, ...]) -> Refusal:
 def follow(stated: Stated, rules: Iterable[Rule]) -> Followed:
     """Return everything that follows from what is stated. Never raises for what a person may state."""
     sheet = _Sheet(stated, {name: Known(name, value) for name, value in stated.measures.items()})
+    sheet.compare_again()
     waiting = [rule for rule in rules if rule.fits(stated)]
     going = True
     while going:

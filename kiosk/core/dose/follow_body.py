@@ -8,13 +8,13 @@ nursing arithmetic texts, from memory).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from typing import Final
 
 from kiosk.core.dose.body import ideal_weight, root, surface_du_bois, surface_mosteller
 from kiosk.core.dose.follow import Rule, Stated, Worked
 from kiosk.core.dose.follow_relations import rule, same
 from kiosk.core.dose.follow_units import turn
+from kiosk.core.dose.rounding import to_places
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
 
@@ -22,13 +22,6 @@ ADULT_SURFACE: Final = Measure.of("1.73", "m2")
 CLARK_POUNDS: Final = Measure.of(150, "lb")
 FRIED_MONTHS: Final = Measure.of(150, "month")
 YOUNG_YEARS: Final = Measure.of(144, "month")  # twelve years
-
-
-def to_decimals(value: Fraction, decimals: int) -> Fraction:
-    """Return a value to so many decimals, ties away from nothing."""
-    scaled = abs(value) * 10**decimals
-    whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
-    return Fraction(whole if value >= 0 else -whole, 10**decimals)
 
 
 def _in_kg(stated: Stated, values: tuple[Measure, ...]) -> Worked:
@@ -40,7 +33,7 @@ def _rounded_weight(stated: Stated, values: tuple[Measure, ...]) -> Worked:
     """Return the weight in kg, rounded before going on, as some texts have it."""
     in_kg = turn(values[0], "kg", stated.bridges)
     decimals = stated.measures["weight_decimals"].value
-    return None if in_kg is None else Measure(to_decimals(in_kg.value, int(decimals)), "kg")
+    return None if in_kg is None else to_places(in_kg, int(decimals))
 
 
 def _surface(stated: Stated, values: tuple[Measure, ...]) -> Worked:

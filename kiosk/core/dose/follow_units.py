@@ -92,19 +92,26 @@ def combine(
 
 
 def _cancelled(value: Fraction, top: list[str], bottom: list[str], bridges: Bridges) -> Measure | None:
-    """Cancel every numerator that links to a denominator; first by law, then over bridges."""
-    for way in (Bridges(tuple(b for b in bridges.stated if b.unit == "lb/kg")), bridges):
-        for up in tuple(top):
-            for down in bottom:
-                link = way.link(up, down) if (up in SIZES) == (down in SIZES) else None
-                if link is not None:
-                    value *= link
-                    top.remove(up)
-                    bottom.remove(down)
-                    break
+    """Cancel every numerator that links to a denominator by law; over bridges only what is still too many."""
+    value *= _cancel(top, bottom, Bridges(tuple(b for b in bridges.stated if b.unit == "lb/kg")), 0)
+    value *= _cancel(top, bottom, bridges, 1)
     if len(top) > 1:
         return None
     return Measure(value, "/".join([top[0] if top else "1", *bottom]))
+
+
+def _cancel(top: list[str], bottom: list[str], way: Bridges, enough: int) -> Fraction:
+    """Cancel in place until ``enough`` numerators are left; return the factor of what was cancelled."""
+    factors = Fraction(1)
+    for up in tuple(top):
+        for down in bottom:
+            link = way.link(up, down) if len(top) > enough and (up in SIZES) == (down in SIZES) else None
+            if link is not None:
+                factors *= link
+                top.remove(up)
+                bottom.remove(down)
+                break
+    return factors
 
 
 def turn(measure: Measure, unit: str, bridges: Bridges = Bridges()) -> Measure | None:

@@ -1,0 +1,278 @@
+"""One reader for each kind of field of ``given``: it checks the value and states the fact it means."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any, Final, TypeAlias
+
+from kiosk.core.units import Measure, same_kind
+from kiosk.feeds.worksheet_figures import Figures
+from kiosk.feeds.worksheet_given import FactName, Given
+from kiosk.feeds.worksheet_read import BadInput, wrong_type
+from kiosk.feeds.worksheet_shapes import FAMILIES, body_mass, shape
+from kiosk.feeds.worksheet_words import container_word, formula_words, syringe_words
+
+Reader: TypeAlias = Callable[[Figures, FactName, Any, str, Given], None]
+
+
+def _in_family(family: str, row: FactName, value: Measure, path: str, found: Given) -> None:
+    """State the fact that this shape of unit means in this family of fields."""
+    template = FAMILIES[family].get(shape(value.unit))
+    if template is None:
+        raise BadInput(f"{path}.unit" if family else path, "unit_of_another_kind", unit=value.unit)
+    fact = template.format(row.fact)
+    if fact.endswith("!day"):
+        fact, value = fact.removesuffix("!day"), Measure.of(value.value, f"{value.unit}/day")
+    found.state(fact, value, path)
+
+
+def _plain(family: str, *, zero: bool = False) -> Reader:
+    """Return the reader of a measure of one family of shapes."""
+
+    def read(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+        value, spelt = the.quantity(node, path, row.unit)
+        if value < 0 or (value == 0 and not zero):
+            raise BadInput(path, "below_zero" if zero else "not_above_zero")
+        found.per_dose = found.per_dose or spelt.per_dose
+        _in_family(family, row, spelt.measure(value), path, found)
+
+    return read
+
+
+def _drug_amount(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read an amount of drug; a mass given in kilograms or pounds is brought to grams."""
+    _in_family("amount", row, body_mass(the.measure(node, path, row.unit)), path, found)
+
+
+def _weight(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a weight, or several measures that together are one (pounds and ounces)."""
+    _added(the, row, node, path, found, "kg")
+
+
+def _height(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a height, or several measures that together are one (feet and inches)."""
+    _added(the, row, node, path, found, "cm")
+
+
+def _added(the: Figures, row: FactName, node: Any, path: str, found: Given, like: str) -> None:
+    """Read one measure of a kind, or a list of them that is added up."""
+    nodes = node if isinstance(node, list) else [node]
+    if not 1 <= len(nodes) <= 3:
+        raise BadInput(path, "empty_list")
+    whole: Measure | None = None
+    for at, one in enumerate(nodes):
+        here = f"{path}[{at}]" if isinstance(node, list) else path
+        for measure in _pieces(the, one, here, row.unit):
+            if not same_kind(measure.unit, like):
+                raise BadInput(f"{here}.unit", "unit_of_another_kind", unit=measure.unit)
+            whole = measure if whole is None else whole + measure
+    assert whole is not None
+    if whole.value <= 0:
+        raise BadInput(path, "not_above_zero")
+    found.state(row.fact, whole.to("kg") if whole.unit in ("g", "mg") else whole, path)
+
+
+def _pieces(the: Figures, node: Any, path: str, default: str) -> list[Measure]:
+    """Return the measures of ``16 lb 10 oz`` or ``5 ft 6 in``, or of a plain measure."""
+    words = node.split() if isinstance(node, str) else []
+    if len(words) == 4:
+        return [the.measure(" ".join(words[at : at + 2]), path, zero=True) for at in (0, 2)]
+    return [the.measure(node, path, default, zero=True)]
+
+
+def _strength(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a strength: an amount in a volume, an amount per volume, a percentage, a ratio."""
+    if isinstance(node, dict) and ("amount" in node or "volume" in node):
+        _amount_in_volume(the, row, node, path, found)
+        return
+    if _is_ratio(node):
+        found.words["strength_written"] = "ratio"
+        found.state(row.fact, the.ratio(node, path), path)
+        return
+    value = body_mass(the.measure(node, path, row.unit))
+    if shape(value.unit) == "amount" and row.fact == "stock_strength":
+        found.state("content", value, path)
+        return
+    if shape(value.unit) not in ("amount/volume", "percent"):
+        raise BadInput(f"{path}.unit", "unit_of_another_kind", unit=value.unit)
+    if value.unit == "%":
+        found.words["strength_written"] = "percent"
+    found.state(row.fact, value, path)
+
+
+_RATIO_TEXT: Final = re.compile(r"[0-9.]+\s*(:|in|to)\s*[0-9.,]+\s*")
+
+
+def _is_ratio(node: Any) -> bool:
+    """Say whether a strength is written as 1:1000, as 1 in 1000 or as its parts."""
+    return "in" in node if isinstance(node, dict) else bool(_RATIO_TEXT.fullmatch(str(node)))
+
+
+def _amount_in_volume(the: Figures, row: FactName, node: dict[str, Any], path: str, found: Given) -> None:
+    """Read ``{"amount": ..., "volume": ...}``; the label's own amount and volume are kept for the stock."""
+    the.only(node, ("amount", "volume"), path)
+    for key in ("amount", "volume"):
+        if key not in node:
+            raise BadInput(f"{path}.{key}", "missing")
+    amount = body_mass(the.measure(node["amount"], f"{path}.amount"))
+    volume = the.measure(node["volume"], f"{path}.volume", "mL")
+    if shape(amount.unit) != "amount":
+        raise BadInput(f"{path}.amount.unit", "unit_of_another_kind", unit=amount.unit)
+    if not same_kind(volume.unit, "mL"):
+        raise BadInput(f"{path}.volume.unit", "unit_of_another_kind", unit=volume.unit)
+    found.state(row.fact, amount.over(volume, f"{amount.unit}/mL"), path)
+    if row.fact == "stock_strength":
+        found.state("label_amount", amount, f"{path}.amount")
+        found.state("label_volume", volume.to("mL"), f"{path}.volume")
+
+
+def _per_day(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read how many doses a day: a number, an interval, or words."""
+    if isinstance(node, str) and not node.strip().replace(".", "").isdigit():
+        found.state(row.fact, Measure.of(the.often(node, path), "1/day"), path)
+        return
+    value = the.measure(node, path, row.unit)
+    if same_kind(value.unit, "h"):
+        value = Measure(1 / value.to("day").value, "1/day")
+    if value.unit in ("1", "dose"):
+        value = Measure(value.value, "1/day")
+    if not same_kind(value.unit, "1/day"):
+        raise BadInput(f"{path}.unit", "unit_of_another_kind", unit=value.unit)
+    found.state(row.fact, value.to("1/day"), path)
+
+
+def _interval(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read the time from dose to dose, as a time or in words."""
+    if isinstance(node, str) and not node[:1].isdigit():
+        found.state(row.fact, Measure(24 / the.often(node, path), "h"), path)
+        return
+    _plain("time")(the, row, node, path, found)
+
+
+def _pounds(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read the pounds to a kilogram, or the kilograms to a pound."""
+    default = "kg/lb" if row.name == "kg_per_lb" else row.unit
+    value = the.measure(node, path, default)
+    if value.unit not in ("lb/kg", "kg/lb"):
+        raise BadInput(f"{path}.unit", "unit_of_another_kind", unit=value.unit)
+    found.state(row.fact, value if value.unit == "lb/kg" else Measure(1 / value.value, "lb/kg"), path)
+
+
+def _count(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a plain number above zero, whatever is counted."""
+    value, spelt = the.quantity(node, path, "1")
+    if value <= 0:
+        raise BadInput(path, "not_above_zero")
+    if spelt.unit not in ("1", "dose"):
+        raise BadInput(f"{path}.unit", "unit_of_another_kind", unit=spelt.unit)
+    found.state(row.fact, Measure(value, "1"), path)
+
+
+def _whole(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a number of decimals."""
+    found.state(row.fact, Measure.of(the.whole(node, path, 6), "1"), path)
+
+
+def _any(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read any measure; a bare number is one of nothing."""
+    value, spelt = the.quantity(node, path, "1")
+    if value < 0:
+        raise BadInput(path, "below_zero")
+    found.state(row.fact, spelt.measure(value), path)
+    found.asked_unit = found.asked_unit or (spelt if row.fact == "calculated" else None)
+
+
+def _unit(the: Figures, _row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read the unit to answer in."""
+    found.asked_unit = the.unit(node, path)
+
+
+def _rounding(the: Figures, _row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a rule of rounding in words; what it means is decided where the answer is rounded."""
+    found.rule = the.text(node, path)
+
+
+def _share(the: Figures, _row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read an allowed error: a share (0.05) or a percentage."""
+    value, spelt = the.quantity(node, path, "1")
+    share = value / 100 if spelt.unit == "%" else value
+    if not 0 <= share <= Fraction(1, 2) or spelt.unit not in ("1", "%"):
+        raise BadInput(path, "not_a_share")
+    found.allowed_error = share
+
+
+def _flag(_the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a yes or no."""
+    if not isinstance(node, bool):
+        wrong_type(path, "yes_no")
+    if node and row.fact == "displacement_ignored":
+        found.state("displacement_volume", Measure.of(0, "mL"), path)
+
+
+def _word(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a word that chooses: a formula, a kind of container, a sex."""
+    text = the.text(node, path)
+    if row.fact == "sex":
+        if text.casefold() not in ("female", "male", "f", "m"):
+            raise BadInput(path, "unknown_word", text=text[:40])
+        text = "female" if text.casefold().startswith("f") else "male"
+    made = {"formula": formula_words, "container": container_word}.get(row.fact, str)
+    found.words[row.fact] = made(text)
+
+
+def _syringe(the: Figures, _row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read a syringe: in words (its marks, its insulin strength), or as the strength it is graduated for."""
+    if not isinstance(node, str):
+        value = the.measure(node, path, "mL")
+        if same_kind(value.unit, "units/mL"):
+            found.state("barrel_strength", value, path)
+        return
+    words = syringe_words(the.text(node, path))
+    found.words["syringe"] = node.strip()
+    for fact, value in words.items():
+        found.state(fact, value, path)
+
+
+def _note(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Keep a text from which no figure is taken."""
+    if node is not None:
+        found.notes[row.name] = the.text(node, path)
+
+
+READERS: Final[dict[str, Reader]] = {
+    "dose": _plain("dose"),
+    "daily": _plain("daily"),
+    "limit": _plain("limit"),
+    "daily_limit": _plain("daily_limit"),
+    "amount": _drug_amount,
+    "weight": _weight,
+    "height": _height,
+    "whole": _whole,
+    "pounds": _pounds,
+    "surface": _plain("surface"),
+    "age": _plain("age"),
+    "word": _word,
+    "per_day": _per_day,
+    "interval": _interval,
+    "time": _plain("time"),
+    "count": _count,
+    "strength": _strength,
+    "volume": _plain("volume"),
+    "displacement": _plain("displacement", zero=True),
+    "flag": _flag,
+    "content": _plain("content"),
+    "molar_mass": _plain("molar_mass"),
+    "valence": _plain("valence"),
+    "potency": _plain("potency"),
+    "grain": _plain("grain"),
+    "flow": _plain("flow"),
+    "drop_factor": _plain("drop_factor"),
+    "syringe": _syringe,
+    "any": _any,
+    "unit": _unit,
+    "rounding": _rounding,
+    "share": _share,
+    "note": _note,
+}
