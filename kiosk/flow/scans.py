@@ -12,13 +12,17 @@ from kiosk.core.findings import Refusal
 
 @dataclass(frozen=True, slots=True)
 class ProductScan:
-    """A trade item: 14-digit GTIN and whatever else its symbol carried; absent fields are empty."""
+    """A trade item: 14-digit GTIN and whatever else its symbol carried; absent fields are empty.
+
+    ``flags`` are finding ids, of what deserves a look; ``more`` the other identifiers with their values.
+    """
 
     gtin: str
     lot: str = ""
     expiry: date | None = None
     serial: str = ""
     flags: tuple[str, ...] = ()
+    more: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
