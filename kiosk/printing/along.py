@@ -7,6 +7,7 @@ its code stand at the lower right. It lies opposite the scale; see ``kiosk.core.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,7 +17,17 @@ from kiosk.printing.banner import banner
 from kiosk.printing.faces import Faces
 from kiosk.printing.marks import SymbolColumn, chip_width, draw_chip, symbol_column
 from kiosk.printing.paper import Paper
-from kiosk.printing.rows import Piece, Setting, Stack, draw_rows, first_fitting, flowed, row_of, set_text
+from kiosk.printing.rows import (
+    Piece,
+    Setting,
+    Stack,
+    draw_rows,
+    first_fitting,
+    flowed,
+    largest_that_fits,
+    row_of,
+    set_text,
+)
 from kiosk.printing.symbol import Dots
 from kiosk.printing.wording import checked, copy_text, discard, dose, made, patient_marks
 
@@ -54,27 +65,40 @@ def along_pdf(fields: LabelFields, faces: Faces, dots: Dots) -> bytes | Refusal:
     left = training.thick + SIDE
     wide = WIDTH - SIDE - left
     frame = _Frame(left, wide, wide - column.width - 0.8)
-    blocks = _drug(fields, faces, frame), _patient(fields, faces, frame), _times(fields, faces, frame)
-    refusal = next((block.refusal for block in blocks if block.refusal), None)
-    spare = HEIGHT - 2 * EDGE - RULE - sum(block.height for block in blocks)
-    if refusal or spare < 0:
-        return refusal or Refusal("label_too_full")
+    blocks = _blocks(fields, faces, frame)
+    if isinstance(blocks, Refusal):
+        return blocks
     paper = Paper(WIDTH, HEIGHT, faces, fields.code)
     training.draw_side(paper, faces)
-    _draw(paper, faces, frame, blocks, spare)
+    _draw(paper, faces, frame, blocks)
     _draw_symbol(paper, faces, column, copy_text(fields), dots)
     return paper.done()
 
 
-def _drug(fields: LabelFields, faces: Faces, frame: _Frame) -> Stack:
+def _blocks(fields: LabelFields, faces: Faces, frame: _Frame) -> tuple[Stack, ...] | Refusal:
+    """Return drug, patient and times, the drug's name as large as the rest allows."""
+    patient, times = _patient(fields, faces, frame), _times(fields, faces, frame)
+    return largest_that_fits(
+        NAME,
+        lambda name: (_drug(fields, faces, frame, name), patient, times),
+        lambda blocks: _spare(blocks) >= 0,
+    )
+
+
+def _spare(blocks: tuple[Stack, ...]) -> float:
+    """Return the height that the blocks and the rule leave free."""
+    return HEIGHT - 2 * EDGE - RULE - sum(block.height for block in blocks)
+
+
+def _drug(fields: LabelFields, faces: Faces, frame: _Frame, name: Sequence[Setting]) -> Stack:
     """What is in the syringe, and which way it goes in."""
     stack = Stack()
-    stack.add(set_text(fields.drug, NAME, frame.wide, faces, bold=True))
+    stack.add(set_text(fields.drug, name, frame.wide, faces, bold=True))
     stack.add(first_fitting(*(row_of(dose(fields, em), 4.5, frame.wide, faces) for em in DOSE)))
     route = (Piece(fields.strength, 3.0), Piece(fields.route, 3.0, bold=True, gap=2.6))
     stack.add(row_of(route, 3.1, frame.wide - chip_width(copy_text(fields), faces), faces))
     stack.add(
-        flowed((Piece(w, SMALL, bold=True, gap=2.0) for w in fields.warnings), PITCH, frame.wide, faces)
+        flowed((Piece(w, SMALL, bold=True, gap=2.0) for w in fields.warnings), PITCH, frame.narrow, faces)
     )
     return stack
 
@@ -97,10 +121,9 @@ def _times(fields: LabelFields, faces: Faces, frame: _Frame) -> Stack:
     return stack
 
 
-def _draw(
-    paper: Paper, faces: Faces, frame: _Frame, blocks: tuple[Stack, Stack, Stack], spare: float
-) -> None:
+def _draw(paper: Paper, faces: Faces, frame: _Frame, blocks: tuple[Stack, ...]) -> None:
     """Draw the three blocks with the spare height shared out between them."""
+    spare = _spare(blocks)
     (*upper, strength), (patient, *marks), (*people, last) = (block.rows for block in blocks)
     y = draw_rows(paper, faces, frame.left, EDGE, upper) + spare * 0.3
     y = draw_rows(paper, faces, frame.left, y, [strength]) + spare * 0.2

@@ -8,6 +8,7 @@ whom, by whom and until when, and carries the Data Matrix.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from kiosk.core.findings import Refusal
@@ -16,7 +17,18 @@ from kiosk.printing.banner import Banner, banner
 from kiosk.printing.faces import Faces
 from kiosk.printing.marks import symbol_column
 from kiosk.printing.paper import Paper
-from kiosk.printing.rows import Piece, Setting, Stack, draw_rows, first_fitting, flowed, row_of, set_text
+from kiosk.printing.rows import (
+    Piece,
+    Row,
+    Setting,
+    Stack,
+    draw_rows,
+    first_fitting,
+    flowed,
+    largest_that_fits,
+    row_of,
+    set_text,
+)
 from kiosk.printing.symbol import Dots
 from kiosk.printing.wording import checked, copy_text, discard, dose, made, patient_marks
 
@@ -41,21 +53,34 @@ def flag_pdf(fields: LabelFields, faces: Faces, dots: Dots) -> bytes | Refusal:
     """Return the flag as a one-page PDF, or why it cannot be set."""
     column = symbol_column(fields.code, MODULE, faces, dots)
     banners = _banners(fields, faces)
+    edge = set_text(fields.captions.fold, FOLD_WORDS, WIDE, faces)
     if isinstance(column, Refusal):
         return column
     if isinstance(banners, Refusal):
         return banners
-    panels = _outer(fields, faces), _inner(fields, faces, WIDE - column.width - 0.8)
-    refusal = next((panel.refusal for panel in panels if panel.refusal), None)
-    spare = [_room(top) - panel.height for top, panel in zip(banners, panels, strict=True)]
-    if refusal or min(spare) < 0:
-        return refusal or Refusal("label_too_full")
+    if isinstance(edge, Refusal):
+        return edge
+    panels = _panels(fields, faces, banners, WIDE - column.width - 0.8)
+    if isinstance(panels, Refusal):
+        return panels
     paper = Paper(WIDTH, HEIGHT, faces, fields.code)
-    _draw_edge(paper, faces, fields.captions.fold)
+    _draw_edge(paper, faces, edge)
     for number, (panel, top) in enumerate(zip(panels, banners, strict=True)):
         _draw_panel(paper, faces, SPINE + number * PANEL, panel, top)
     column.draw(paper, faces, WIDTH - SIDE, SPINE + PANEL + banners[1].thick + EDGE + 0.2, dots)
     return paper.done()
+
+
+def _panels(
+    fields: LabelFields, faces: Faces, banners: tuple[Banner, Banner], narrow: float
+) -> tuple[Stack, ...] | Refusal:
+    """Return the outer and the inner panel, the drug's name as large as the rest allows."""
+    inner = _inner(fields, faces, narrow)
+    return largest_that_fits(
+        NAME,
+        lambda name: (_outer(fields, faces, name), inner),
+        lambda panels: all(p.height <= _room(b) for p, b in zip(panels, banners, strict=True)),
+    )
 
 
 def _room(top: Banner) -> float:
@@ -78,10 +103,10 @@ def _banners(fields: LabelFields, faces: Faces) -> tuple[Banner, Banner] | Refus
     return inner if isinstance(inner, Refusal) else (outer, inner)
 
 
-def _outer(fields: LabelFields, faces: Faces) -> Stack:
+def _outer(fields: LabelFields, faces: Faces, name: Sequence[Setting]) -> Stack:
     """What is in the syringe, and which way it goes in."""
     stack = Stack()
-    stack.add(set_text(fields.drug, NAME, WIDE, faces, bold=True))
+    stack.add(set_text(fields.drug, name, WIDE, faces, bold=True))
     stack.add(first_fitting(*(row_of(dose(fields, em), 4.6, WIDE, faces) for em in DOSE)))
     route = (Piece(fields.strength, 2.8), Piece(fields.route, 2.8, bold=True, gap=2.2))
     stack.add(flowed(route, 3.0, WIDE, faces))
@@ -101,11 +126,9 @@ def _inner(fields: LabelFields, faces: Faces, narrow: float) -> Stack:
     return stack
 
 
-def _draw_edge(paper: Paper, faces: Faces, words: str) -> None:
+def _draw_edge(paper: Paper, faces: Faces, words: tuple[Row, ...]) -> None:
     """Draw the words on the sticking edge, the line under it and the fold."""
-    rows = set_text(words, FOLD_WORDS, WIDE, faces)
-    if not isinstance(rows, Refusal) and words:
-        draw_rows(paper, faces, SIDE, 0.4, rows)
+    draw_rows(paper, faces, SIDE, 0.4, words)
     paper.box(0, SPINE - 0.125, WIDTH, 0.125)
     paper.dashes(0, SPINE + PANEL - 0.25, WIDTH)
 

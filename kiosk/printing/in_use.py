@@ -34,11 +34,12 @@ def in_use_pdf(fields: InUseFields, faces: Faces, dots: Dots = DOTS_203) -> byte
     trouble = unreadable((*in_use_texts_of(fields), *captions_of(fields.captions), fields.code), faces)
     column = symbol_column(fields.code, MODULE, faces, dots)
     training = banner(fields.training, WIDE, faces)
-    for answer in (trouble, column, training):
-        if isinstance(answer, Refusal):
-            return answer
-    assert not isinstance(column, Refusal)
-    assert not isinstance(training, Refusal)
+    if trouble:
+        return trouble
+    if isinstance(column, Refusal):
+        return column
+    if isinstance(training, Refusal):
+        return training
     rows = _rows(fields, faces, WIDE - column.width - 0.8)
     spare = HEIGHT - 2 * EDGE - training.thick - rows.height
     if rows.refusal or spare < 0:

@@ -7,7 +7,7 @@ the text is taken. All lengths in mm.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from kiosk.core.findings import Refusal
@@ -133,6 +133,22 @@ class Stack:
     def height(self) -> float:
         """How high the rows are together."""
         return sum(row.pitch for row in self.rows)
+
+
+def largest_that_fits(
+    settings: Sequence[Setting],
+    build: Callable[[Sequence[Setting]], tuple[Stack, ...]],
+    fits: Callable[[tuple[Stack, ...]], bool],
+) -> tuple[Stack, ...] | Refusal:
+    """Return the stacks built with the largest of the settings that leaves room for all the rest."""
+    for first in range(len(settings)):
+        stacks = build(settings[first:])
+        refusal = next((stack.refusal for stack in stacks if stack.refusal), None)
+        if refusal:
+            return refusal
+        if fits(stacks):
+            return stacks
+    return Refusal("label_too_full")
 
 
 def draw_rows(paper: Paper, faces: Faces, x: float, top: float, rows: Iterable[Row]) -> float:
