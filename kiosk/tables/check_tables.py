@@ -24,6 +24,7 @@ from kiosk.core.catalogue.check_tables import (
     WeightFreshness,
 )
 from kiosk.core.catalogue.routes import Route
+from kiosk.core.checks.independence import IndependenceFigures
 from kiosk.core.checks.second_person import made_stricter
 from kiosk.core.findings import Level, Refusal
 from kiosk.core.notation import UnsafeForm
@@ -192,3 +193,14 @@ def _high_alert(row: Row) -> SecondRule:
         routes=_routes(row),
         source=row["source"],
     )
+
+
+def independence_figures() -> IndependenceFigures:
+    """Return the figures of the report on second checks. Raises ``BadTable`` when one is missing."""
+    found = {row.text("id"): row.measure("value") for row in rows("independence")}
+    least = {name.removeprefix("least_"): value for name, value in found.items() if name.startswith("least_")}
+    missing = {"pair_share", "pair_from", "luck"} - found.keys()
+    if missing or not least:
+        raise BadTable(f"independence.csv: missing: {sorted(missing)}")
+    share, luck, count = (found[name].value for name in ("pair_share", "luck", "pair_from"))
+    return IndependenceFigures(least, share, int(count), luck)
