@@ -35,7 +35,11 @@ class _Sheet:
         size = (float(picture.width) * POINTS_PER_MM, float(picture.height) * POINTS_PER_MM)
         first = self._faces[0][0]
         self._canvas: Canvas = Canvas(
-            self._out, pagesize=size, invariant=1, initialFontName=first, initialFontSize=1
+            self._out,
+            pagesize=size,
+            invariant=1,
+            initialFontName=first,  # type: ignore[arg-type]  # a name; the stubs say float
+            initialFontSize=1,
         )
         self._canvas.setTitle(picture.title)
         self._canvas.scale(POINTS_PER_MM, POINTS_PER_MM)

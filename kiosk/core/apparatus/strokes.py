@@ -1,0 +1,78 @@
+"""Helpers for drawing in millimetres: points, bends, mirrored outlines. Exact decimals throughout."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final, TypeAlias
+
+from kiosk.core.apparatus.picture import Box, Line, Outline, Picture, Shape, Words
+from kiosk.core.units import Measure
+
+Point: TypeAlias = tuple[Decimal, Decimal]
+HALF: Final = Decimal("0.5")
+FINE: Final = Decimal("0.0001")
+"""Places are kept to a ten-thousandth of a millimetre: far below a dot of any printer."""
+
+
+def mm(value: str | int | Decimal | Fraction | Measure) -> Decimal:
+    """Return a length as a Decimal of millimetres, to ``FINE``."""
+    if isinstance(value, Measure):
+        value = value.to("mm").value
+    if isinstance(value, Fraction):
+        value = Decimal(value.numerator) / Decimal(value.denominator)
+    return Decimal(value).quantize(FINE)
+
+
+def bend(start: Point, towards: Point, end: Point, pieces: int = 10) -> list[Point]:
+    """Return the points of a curve that leaves ``start`` towards one point and arrives at ``end`` from it."""
+    found: list[Point] = []
+    for number in range(pieces + 1):
+        t = Decimal(number) / pieces
+        a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t**2
+        x = a * start[0] + b * towards[0] + c * end[0]
+        y = a * start[1] + b * towards[1] + c * end[1]
+        found.append((x.quantize(FINE), y.quantize(FINE)))
+    return found
+
+
+def turned(middle: Decimal, right_side: Sequence[Point]) -> tuple[Point, ...]:
+    """Return a closed outline that is the same on both sides of ``middle``.
+
+    ``right_side`` runs from top to bottom; x counts from the middle.
+    """
+    right = [(middle + x, y) for x, y in right_side]
+    left = [(middle - x, y) for x, y in reversed(right_side)]
+    return tuple(right + left)
+
+
+def moved(shapes: Sequence[Shape], right: Decimal, down: Decimal) -> tuple[Shape, ...]:
+    """Return the shapes moved within the picture."""
+    return tuple(_moved(shape, right, down) for shape in shapes)
+
+
+def _moved(shape: Shape, right: Decimal, down: Decimal) -> Shape:
+    """Return one shape moved."""
+    if isinstance(shape, Line):
+        ends = (shape.x1 + right, shape.y1 + down, shape.x2 + right, shape.y2 + down)
+        return Line(*ends, shape.width, shape.ink, shape.tag)
+    if isinstance(shape, Box):
+        stroke = (shape.fill, shape.stroke, shape.stroke_width, shape.round, shape.tag)
+        return Box(shape.x + right, shape.y + down, shape.w, shape.h, *stroke)
+    if isinstance(shape, Outline):
+        points = tuple((x + right, y + down) for x, y in shape.points)
+        return Outline(points, shape.fill, shape.stroke, shape.stroke_width, shape.tag)
+    look = (shape.text, shape.height, shape.ink, shape.anchor, shape.bold, shape.tag)
+    return Words(shape.x + right, shape.y + down, *look)
+
+
+def text_width(text: str, height: Decimal) -> Decimal:
+    """Return about how wide a text of this capital height is, for laying out: never for measuring."""
+    return Decimal(len(text)) * height * Decimal("0.86")
+
+
+def picture(width: Decimal, height: Decimal, shapes: Sequence[Shape], title: str) -> Picture:
+    """Return a picture of these shapes, its size rounded up to a tenth of a millimetre."""
+    tenth = Decimal("0.1")
+    return Picture(-(-width // tenth) * tenth, -(-height // tenth) * tenth, tuple(shapes), title)
