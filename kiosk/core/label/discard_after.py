@@ -17,12 +17,12 @@ from kiosk.core.catalogue.strength import MakeUp, Powder
 from kiosk.core.stock.moments import earliest, end_of, plus
 from kiosk.core.units import Measure
 
-PACK: Final = "pack_expiry"
-IN_USE: Final = "in_use"
-MADE_UP: Final = "made_up"
-IN_SYRINGE: Final = "in_syringe"
-IMMEDIATE_USE: Final = "immediate_use"
-SITE: Final = "site_policy"
+PACK: Final = "pack_limit"
+IN_USE: Final = "in_use_limit"
+MADE_UP: Final = "made_up_limit"
+IN_SYRINGE: Final = "in_syringe_limit"
+IMMEDIATE_USE: Final = "immediate_use_limit"
+SITE: Final = "site_limit"
 ON_THE_PACK: Final = "stated on the pack"
 
 
@@ -41,7 +41,7 @@ class ImmediateUse:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """One reason to discard at a moment: ``name`` is a words key under ``label.limit``."""
+    """One reason to discard at a moment: ``name`` is a words key under ``name``."""
 
     name: str
     at: datetime

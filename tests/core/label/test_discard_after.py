@@ -32,30 +32,30 @@ def limit_of(container: Container, site: Measure | None = None) -> tuple[datetim
 
 def test_immediate_use_is_four_hours_from_the_start_of_preparation_not_from_its_end() -> None:
     # USP <797>, edition official in 2023: begin giving within 4 h of the start of preparation.
-    assert limit_of(a_container()) == (datetime(2026, 11, 25, 18, 2, tzinfo=UTC), "immediate_use")
+    assert limit_of(a_container()) == (datetime(2026, 11, 25, 18, 2, tzinfo=UTC), "immediate_use_limit")
 
 
 def test_a_pack_is_good_through_its_last_day() -> None:
     late = datetime(2026, 11, 30, 22, 0, tzinfo=UTC)
     container = a_container(expiry=date(2026, 11, 30))
     found = discard_after([container], "intramuscular", late, late, four_hours())
-    assert (found.at, found.governing.name) == (datetime(2026, 12, 1, tzinfo=UTC), "pack_expiry")
+    assert (found.at, found.governing.name) == (datetime(2026, 12, 1, tzinfo=UTC), "pack_limit")
 
 
 def test_an_open_vial_near_its_end_ends_the_syringe() -> None:
     until = datetime(2026, 11, 25, 16, 0, tzinfo=UTC)
     vial = a_container(a_product(form=Form.MULTI_DOSE_VIAL), discard_after=until, opened_at=STARTED)
-    assert limit_of(vial) == (until, "in_use")
+    assert limit_of(vial) == (until, "in_use_limit")
 
 
 def test_a_vial_opened_just_now_brings_the_makers_in_use_time() -> None:
     vial = a_container(a_product(form=Form.MULTI_DOSE_VIAL, in_use=Measure.of(3, HOURS)))
-    assert limit_of(vial) == (DRAWN + timedelta(hours=3), "in_use")
+    assert limit_of(vial) == (DRAWN + timedelta(hours=3), "in_use_limit")
 
 
 def test_a_drug_that_keeps_badly_in_a_syringe_ends_earlier() -> None:
     container = a_container(a_product(stable=Measure.of(30, "min")))
-    assert limit_of(container) == (DRAWN + timedelta(minutes=30), "in_syringe")
+    assert limit_of(container) == (DRAWN + timedelta(minutes=30), "in_syringe_limit")
 
 
 def powder(*make_ups: MakeUp) -> Container:
@@ -67,14 +67,14 @@ def test_a_powder_counts_from_its_making_up_by_the_line_that_was_used() -> None:
     one_hour = MakeUp("water", routes=frozenset({"intramuscular"}), usable_for=Measure.of(1, HOURS))
     two_hours = MakeUp("water", routes=frozenset({"intramuscular"}), usable_for=Measure.of(2, HOURS))
     iv = MakeUp("saline", routes=frozenset({"intravenous"}), usable_for=Measure.of(10, "min"))
-    assert limit_of(powder(two_hours, one_hour, iv)) == (STARTED + timedelta(hours=1), "made_up")
+    assert limit_of(powder(two_hours, one_hour, iv)) == (STARTED + timedelta(hours=1), "made_up_limit")
     used = powder(two_hours, one_hour)
     made_up = Container(used.id, used.product, used.lot, used.expiry, made_up=two_hours)
-    assert limit_of(made_up) == (STARTED + timedelta(hours=2), "made_up")
+    assert limit_of(made_up) == (STARTED + timedelta(hours=2), "made_up_limit")
 
 
 def test_a_site_may_be_stricter_and_its_own_limit_then_governs() -> None:
-    assert limit_of(a_container(), Measure.of(2, HOURS)) == (STARTED + timedelta(hours=2), "site_policy")
+    assert limit_of(a_container(), Measure.of(2, HOURS)) == (STARTED + timedelta(hours=2), "site_limit")
 
 
 def test_a_laxer_site_limit_changes_nothing() -> None:
@@ -84,7 +84,7 @@ def test_a_laxer_site_limit_changes_nothing() -> None:
 def test_every_limit_is_kept_with_its_source_earliest_first() -> None:
     vial = a_container(a_product(form=Form.MULTI_DOSE_VIAL, in_use=Measure.of(28, "day")))
     found = discard_after([vial], "intramuscular", STARTED, DRAWN, four_hours())
-    assert [limit.name for limit in found.limits] == ["immediate_use", "in_use", "pack_expiry"]
+    assert [limit.name for limit in found.limits] == ["immediate_use_limit", "in_use_limit", "pack_limit"]
     assert all(limit.source for limit in found.limits)
     assert found.limits[1].at == datetime(2026, 12, 23, 14, 5, tzinfo=UTC)
 

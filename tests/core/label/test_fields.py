@@ -52,7 +52,7 @@ def held(**changes: object) -> InSyringe:
         volume=Measure.of(1, "mL"),
         strength=Measure.of("12.5", "mg/mL"),
         made_at=MADE,
-        discard=DiscardAfter((Limit("immediate_use", UNTIL, "USP <797>"),)),
+        discard=DiscardAfter((Limit("immediate_use_limit", UNTIL, "USP <797>"),)),
     )
     return replace(syringe, **changes)  # type: ignore[arg-type]
 
@@ -167,7 +167,7 @@ def test_a_syringe_past_its_time_gets_no_label_and_no_copy(late: datetime) -> No
     answer = refused(held(asked_at=late))
     assert (answer.code, answer.facts["limit"], answer.source) == (
         "label_past_discard",
-        "immediate_use",
+        "immediate_use_limit",
         "USP <797>",
     )
     assert refused(held(made_at=late)).code == "label_past_discard"
