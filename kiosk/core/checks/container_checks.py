@@ -9,9 +9,10 @@ from __future__ import annotations
 from typing import Final, TypeAlias
 
 from kiosk.core.catalogue.container import Container
-from kiosk.core.catalogue.strength import AmountInVolume, PercentWeightInVolume, Ratio, Strength
+from kiosk.core.catalogue.strength import AmountInVolume, Strength
 from kiosk.core.checks.check import Check, ContainerCase
-from kiosk.core.findings import Fact, Finding, Level
+from kiosk.core.dose.strengths import strength_per_ml
+from kiosk.core.findings import Fact, Finding, Level, Refusal
 from kiosk.core.stock import expiry
 from kiosk.core.units import Measure
 
@@ -182,25 +183,10 @@ def same_strength(one: Strength, other: Strength) -> bool:
 
     Powders and amounts without a volume are the same only when they are written alike.
     """
-    a, b = _in_volume(one), _in_volume(other)
-    if a is None or b is None:
+    a, b = strength_per_ml(one), strength_per_ml(other)
+    if isinstance(a, Refusal) or isinstance(b, Refusal):
         return one == other
-    if not a.amount.is_like(b.amount):
-        return False
-    return (
-        a.amount.value * b.volume.to("mL").value == b.amount.to(a.amount.unit).value * a.volume.to("mL").value
-    )
-
-
-def _in_volume(strength: Strength) -> AmountInVolume | None:
-    """Return a liquid's strength as an amount in a volume; None for what has no volume."""
-    if isinstance(strength, AmountInVolume):
-        return strength
-    if isinstance(strength, PercentWeightInVolume):
-        return AmountInVolume(Measure.of(strength.percent, "g"), Measure.of(100, "mL"))
-    if isinstance(strength, Ratio):
-        return AmountInVolume(Measure.of(strength.parts, "g"), Measure.of(strength.within, "mL"))
-    return None
+    return a.is_like(b) and a.same(b)
 
 
 CONTAINER_CHECKS: Final[tuple[ContainerCheck, ...]] = (

@@ -18,8 +18,10 @@ def disagreement(container: Container, lot: str, expiry: date | None, serial: st
     if lot and lot != container.lot:
         return Refusal("unknown_lot", {"container": name, "lot": lot})
     if expiry is not None and expiry != container.expiry:
-        facts = {"container": name, "lot": container.lot, "scanned": expiry, "received": container.expiry}
-        return Refusal("scan_expiry_differs", facts)
+        return Refusal(
+            "scan_expiry_differs",
+            {"container": name, "lot": container.lot, "scanned": expiry, "received": container.expiry},
+        )
     if serial and container.serial and serial != container.serial:
         return Refusal("unknown_serial", {"container": name, "serial": serial})
     return None

@@ -8,7 +8,6 @@ the clocks change.
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta
-from fractions import Fraction
 from typing import Final
 
 from kiosk.core.units import Measure
@@ -41,8 +40,3 @@ def is_past(moment: datetime, now: datetime) -> bool:
 def earliest(*moments: datetime) -> datetime:
     """Return the first of some aware moments, compared as instants."""
     return min(moments, key=lambda moment: moment.astimezone(UTC))
-
-
-def days_between(first: date, last: date) -> Fraction:
-    """Return the whole days from one day to another, as an exact number."""
-    return Fraction((last - first).days)
