@@ -37,8 +37,12 @@ class Words:
             return ", ".join(self.write(one) for one in fact)
         if isinstance(fact, Decimal):
             return number(Measure.of(fact, "mL").value, self.language)
-        named = self.entries.get(f"name.{fact}".replace(" ", "_")) if isinstance(fact, str) else None
-        return named or str(fact)
+        return self._named(fact) if isinstance(fact, str) else str(fact)
+
+    def _named(self, fact: str) -> str:
+        """Return the word for a form, a route or a matter of the check; any other text as it stands."""
+        keys = (f"{table}.{fact}".replace(" ", "_") for table in ("name", "route", "matter"))
+        return next((self.entries[key] for key in keys if key in self.entries), fact)
 
     def day(self, day: date) -> str:
         """Return a date with its month in letters, so that no order of numbers can mislead."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
@@ -64,7 +65,7 @@ def no_limit_listed(tables: OrderTables, case: OrderCase) -> Finding | None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Off:
+class Off:
     """A dose, the bound it breaks, and by how much (above 1: so many times too far)."""
 
     dose: Measure
@@ -107,43 +108,46 @@ def dose_below_limit(tables: OrderTables, case: OrderCase) -> Finding | None:
     return saw("dose_below_limit", Level.CAUTION, off.source, dose=off.dose, limit=off.bound)
 
 
-def _slipped(way: str, off: _Off) -> Finding:
+def _slipped(way: str, off: Off) -> Finding:
     """Return the stop that names the slip: ten, a hundred times, or the thousand between two units."""
     kind = "tenfold" if off.powers < 3 else "thousandfold"
-    times = 10**off.powers
+    times = Decimal(10) ** off.powers
     return saw(f"dose_{kind}_{way}", Level.STOP, off.source, dose=off.dose, limit=off.bound, times=times)
 
 
-def _too_much(what: str, off: _Off, tables: OrderTables) -> Finding:
+def _too_much(what: str, off: Off, tables: OrderTables) -> Finding:
     """Stop what is above a bound; a second person where it is so little above that rounding did it."""
     slight = off.times - 1 <= tables.policy.figures.limit_rounding.value.value
     kind, level = ("slightly_above", Level.SECOND_PERSON) if slight else ("above", Level.STOP)
     return saw(f"{what}_{kind}_limit", level, off.source, dose=off.dose, limit=off.bound)
 
 
-def _bound(bound: Measure | None, dose: Measure, order: Order) -> Measure | None:
-    """Return a bound as an amount for this patient in the dose's unit; None when it cannot be told."""
+def _sides(bound: Measure | None, dose: Measure, order: Order) -> tuple[Measure, Measure] | None:
+    """Return the dose and a bound for this patient in the bound's unit; None where one is unknown."""
     amount = None if bound is None else for_patient(bound, order)
-    return None if amount is None else in_unit(amount, dose.unit, order.drug)
+    if amount is None or amount.value <= 0:
+        return None
+    same = in_unit(dose, amount.unit, order.drug)
+    return None if same is None else (same, amount)
 
 
-def furthest_above(dose: Measure, order: Order, on: date, per: frozenset[str]) -> _Off | None:
+def furthest_above(dose: Measure, order: Order, on: date, per: frozenset[str]) -> Off | None:
     """Return the upper bound that a dose exceeds by most."""
     found = []
     for limit in applying_limits(order, on):
-        high = _bound(limit.high, dose, order) if limit.per in per else None
-        if high is not None and high.value > 0 and dose > high:
-            found.append(_Off(dose, high, dose.ratio(high), limit.source or DRUG_LIST))
+        sides = _sides(limit.high, dose, order) if limit.per in per else None
+        if sides is not None and sides[0] > sides[1]:
+            found.append(Off(dose, sides[1], sides[0].ratio(sides[1]), limit.source or DRUG_LIST))
     return max(found, key=lambda off: off.times, default=None)
 
 
-def _furthest_below(dose: Measure, order: Order, on: date) -> _Off | None:
+def _furthest_below(dose: Measure, order: Order, on: date) -> Off | None:
     """Return the lower bound of one dose that is missed by most."""
     found = []
     for limit in applying_limits(order, on):
-        low = _bound(limit.low, dose, order) if limit.per in ONE_DOSE else None
-        if low is not None and dose < low:
-            found.append(_Off(dose, low, low.ratio(dose), limit.source or DRUG_LIST))
+        sides = _sides(limit.low, dose, order) if limit.per in ONE_DOSE else None
+        if sides is not None and sides[0] < sides[1]:
+            found.append(Off(dose, sides[1], sides[1].ratio(sides[0]), limit.source or DRUG_LIST))
     return max(found, key=lambda off: off.times, default=None)
 
 

@@ -154,8 +154,13 @@ def _off_the_chart(tables: OrderTables, patient: Patient, weighed: Weighed) -> F
     ):
         span = span_at(tables.growth, patient.sex, age, sds)
         if span is not None and not span.holds(weighed.weight):
-            return _off_span(kind, level, weighed, span.least, span.most, CHART)
+            return _off_span(kind, level, weighed, _tenth(span.least), _tenth(span.most), CHART)
     return None
+
+
+def _tenth(weight: Measure) -> Measure:
+    """Return a weight of the chart to the nearest tenth of a kilogram, for reading."""
+    return Measure(Fraction(round(weight.to("kg").value * 10), 10), "kg")
 
 
 def _odd_for_height(tables: OrderTables, patient: Patient, weighed: Weighed) -> Finding | None:
