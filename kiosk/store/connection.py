@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 from threading import RLock
 from typing import Any, Final, TypeAlias
@@ -24,6 +24,7 @@ _PRAGMAS: Final = (
     "PRAGMA foreign_keys = ON",
     "PRAGMA synchronous = FULL",
     "PRAGMA cell_size_check = ON",
+    "PRAGMA secure_delete = ON",
 )
 
 _CODES: Final = {
@@ -55,6 +56,11 @@ def trouble_of(error: sqlite3.Error) -> Exception:
     if code in _CODES:
         return RecordTrouble(_CODES[code], str(error))
     return error
+
+
+def read_only(path: Path) -> sqlite3.Connection:
+    """Return a connection of its own that can change nothing. Raises ``sqlite3.Error``."""
+    return sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, isolation_level=None)
 
 
 class Database:
@@ -97,17 +103,21 @@ class Database:
                 raise trouble_of(error) from error
             return found
 
-    @contextmanager
-    def writing(self) -> Iterator[Writing]:
+    def writing(self) -> AbstractContextManager[Writing]:
         """Run a transaction: all of the block is durable when it ends, or none of it is.
 
         Raises ``RecordTrouble`` or ``RuleBroken``; then nothing was written. Blocks do not nest.
         """
+        return self.undoing(False)
+
+    @contextmanager
+    def undoing(self, undo: bool) -> Iterator[Writing]:
+        """Run a transaction and, with ``undo``, take all of it back at the end: a dry run."""
         with self.lock:
             try:
                 self._connection.execute("BEGIN IMMEDIATE")
                 yield Writing(self._connection)
-                self._connection.execute("COMMIT")
+                self._connection.execute("ROLLBACK" if undo else "COMMIT")
             except sqlite3.Error as error:
                 self._roll_back()
                 raise trouble_of(error) from error

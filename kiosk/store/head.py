@@ -15,7 +15,6 @@ from typing import Final
 from kiosk.flow.ports import RecordTrouble
 
 NAME: Final = "head"
-_LENGTH: Final = 20 + 1 + 64 + 1 + 64 + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +24,17 @@ class Noted:
     seq: int
     hash: str
     mark: str
+
+
+def read_note(folder: Path) -> Noted | None:
+    """Return the last note of a counter; None when there is none, or it is torn."""
+    try:
+        words = (folder / NAME).read_text(encoding="ascii", errors="replace").split()
+    except OSError:
+        return None
+    if len(words) != 3 or not words[0].isdecimal():
+        return None
+    return Noted(int(words[0]), words[1], words[2])
 
 
 class HeadFile:
@@ -45,13 +55,6 @@ class HeadFile:
             self.trouble = ""
         except OSError as error:
             self.trouble = str(error)
-
-    def noted(self) -> Noted | None:
-        """Return the last note; None when there is none, or it is torn."""
-        words = os.pread(self._handle, _LENGTH, 0).decode("ascii", "replace").split()
-        if len(words) != 3 or not words[0].isdecimal():
-            return None
-        return Noted(int(words[0]), words[1], words[2])
 
     def close(self) -> None:
         """Let go of the file."""

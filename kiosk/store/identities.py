@@ -130,6 +130,11 @@ def put_together(raw: Any, find: Find) -> Any:
     return whole | {ORDER: _free_text(raw[ORDER], shown) | {"patient": patient}}
 
 
+def blanked(text: str, identity: Identity) -> str:
+    """Return a text in which the patient's name and number read ``erased``."""
+    return _TOKEN.sub(lambda found: ERASED if found[1] else _OPEN, _hider(identity)(text))
+
+
 def _apart_values(identity: Identity | None) -> dict[str, str]:
     """Return the identifiers of a patient, or what stands for erased ones."""
     if identity is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from typing import Any, Final, cast
+from typing import Any, Final, TypeAlias, cast
 
 from kiosk.core.preparation.events import Event
 from kiosk.core.preparation.house_events import ClockWentBack, HouseEvent
@@ -27,6 +27,7 @@ from kiosk.store.head import HeadFile
 from kiosk.store.identities import Identities, Identity
 from kiosk.store.keys import Keys
 from kiosk.store.projections import Place, project
+from kiosk.store.reserve import Reserve
 
 # Threads read the clock before they write: a step back within this is only their order.
 CLOCK_SLACK: Final = timedelta(seconds=1)
@@ -41,6 +42,9 @@ class HouseRecorded:
     event: HouseEvent
 
 
+Written: TypeAlias = tuple[int, datetime, Event | HouseEvent]
+
+
 @dataclass(slots=True)
 class Tail:
     """The end of the chain while an action is being written."""
@@ -48,16 +52,17 @@ class Tail:
     seq: int
     hash: str
     mark: str = ""
-    written: list[tuple[int, datetime, Event | HouseEvent]] = field(default_factory=list)
+    written: list[Written] = field(default_factory=list)
 
 
 class Ledger:
     """The record of one counter. Safe to use from several threads."""
 
-    def __init__(self, database: Database, keys: Keys, head: HeadFile) -> None:
+    def __init__(self, database: Database, keys: Keys, head: HeadFile, reserve: Reserve) -> None:
         self._database = database
         self._keys = keys
         self._head = head
+        self._reserve = reserve
         self._identities = Identities(database)
 
     def append(self, preparation: str, events: Sequence[Event], at: datetime, key: str) -> Sequence[Recorded]:
@@ -85,6 +90,14 @@ class Ledger:
         rows = self._database.rows(prepared.ENTRIES_OF, {"preparation": HOUSE})
         return [HouseRecorded(seq, at, cast(HouseEvent, event)) for seq, at, event in map(self._read, rows)]
 
+    def last_of(self, kind: type[HouseEvent]) -> HouseRecorded | None:
+        """Return the latest entry of one kind that belongs to no syringe."""
+        row = self._database.row(prepared.LAST_OF_KIND, {"kind": kind.__name__})
+        if row is None:
+            return None
+        seq, at, event = self._read(row)
+        return HouseRecorded(seq, at, cast(HouseEvent, event))
+
     def unfinished(self) -> Sequence[str]:
         """Return the ids of preparations neither finished nor discarded, oldest first."""
         return [row["id"] for row in self._database.rows(prepared.UNFINISHED)]
@@ -96,14 +109,25 @@ class Ledger:
 
     def _write(
         self, preparation: str, events: Sequence[Event | HouseEvent], at: datetime, key: str
-    ) -> list[tuple[int, datetime, Event | HouseEvent]]:
+    ) -> list[Written]:
+        """Write one action durably; a full disk costs the reserve, once, so that it still is written."""
+        try:
+            return self._write_once(preparation, events, at, key)
+        except RecordTrouble as trouble:
+            if trouble.code != "disk_full" or not self._reserve.give_up():
+                raise
+        return self._write_once(preparation, events, at, key)
+
+    def _write_once(
+        self, preparation: str, events: Sequence[Event | HouseEvent], at: datetime, key: str
+    ) -> list[Written]:
         """Write one action in one transaction of its own and answer what stands in the ledger."""
         with self._database.writing() as writing:
             before = writing.execute(prepared.WRITTEN_BEFORE, {"key": key}).fetchall()
             if before:
                 return [self._read(row) for row in before]
             tail = self.write_in(writing, preparation, events, at, key)
-        self._head.move(tail.seq, tail.hash, tail.mark)
+        self.moved(tail)
         return [one for one in tail.written if not isinstance(one[2], ClockWentBack)]
 
     def write_in(
@@ -125,7 +149,8 @@ class Ledger:
 
     def moved(self, tail: Tail) -> None:
         """Note the new head outside the database, once the transaction is durable."""
-        self._head.move(tail.seq, tail.hash, tail.mark)
+        if tail.mark:
+            self._head.move(tail.seq, tail.hash, tail.mark)
 
     def _add(
         self,
@@ -172,7 +197,7 @@ class Ledger:
             return self._identities.see(order.patient)
         return self._identities.of_preparation(preparation) if preparation else None
 
-    def _read(self, row: Row) -> tuple[int, datetime, Event | HouseEvent]:
+    def _read(self, row: Row) -> Written:
         """Return the place, moment and event of a stored entry. Raises ``RecordTrouble``."""
         try:
             entry = read_entry(row["entry"])

@@ -43,7 +43,7 @@ class People:
         self._database = database
         self._ledger = ledger
         self._keys = keys
-        self._policy = policy
+        self.policy = policy
 
     def person(self, person_id: str) -> Person | None:
         """Return a person by id, also one who has left."""
@@ -76,7 +76,7 @@ class People:
         counted = self._count(digest, now)
         if isinstance(counted, Refusal):
             return counted
-        fits = pin_fits(pin, counted.stored, self._policy.cost)
+        fits = pin_fits(pin, counted.stored, self.policy.cost)
         if fits and counted.person is not None:
             return self._accept(counted, counted.person, now)
         return self._refuse(counted, now)
@@ -88,7 +88,7 @@ class People:
             if before is not None and (refusal := self._held_back(before, now)):
                 return refusal
             failures = 1 + (before["failures"] if before else 0)
-            locked = failures >= self._policy.tries
+            locked = failures >= self.policy.tries
             _put_tries(writing, digest, failures, now, locked)
             row = writing.execute(prepared.PERSON_OF_BADGE, {"digest": digest}).fetchone()
             person = person_of(row) if row else None
@@ -99,7 +99,7 @@ class People:
         """Return why this badge may not be tried now, or None."""
         if before["locked_at"] is not None:
             return Refusal("sign_on_locked")
-        wait = self._policy.first_wait * 2 ** (before["failures"] - 1)
+        wait = self.policy.first_wait * 2 ** (before["failures"] - 1)
         gone = now - datetime.fromisoformat(before["last_at"])
         if timedelta() <= gone < wait:
             return Refusal("sign_on_wait", {"seconds": int((wait - gone).total_seconds()) + 1})

@@ -27,6 +27,8 @@ _VERSION_TABLE: Final = (
 )
 _STAMP: Final = "INSERT INTO alembic_version (version_num) VALUES (:version)"
 
+_MADE: Final = "SELECT sql FROM sqlite_master"
+
 _HEADING: Final = '''"""Tables, guards and daily statements as SQL text. Made by ``prepare``: do not edit."""
 
 from __future__ import annotations
@@ -75,7 +77,7 @@ def prepared() -> str:
     """Return the text of the module ``prepared``."""
     lines = [_HEADING, f"SCHEMA_VERSION: Final = {SCHEMA_VERSION!r}\n", "SCHEMA: Final[tuple[str, ...]] = ("]
     lines += [f"    {statement!r}," for statement in create_statements()]
-    lines += [")\n", f"STAMP: Final = {_STAMP!r}"]
+    lines += [")\n", f"MADE: Final = {_MADE!r}", f"STAMP: Final = {_STAMP!r}"]
     lines += [f"{name}: Final = {_text(statement)!r}" for name, statement in sorted(STATEMENTS.items())]
     return "\n".join(lines) + "\n"
 

@@ -15,6 +15,7 @@ SCHEMA: Final[tuple[str, ...]] = (
     'CREATE INDEX devices_of_kind ON devices (kind, id)',
     'CREATE TABLE ledger (seq INTEGER NOT NULL, entry TEXT NOT NULL, hash TEXT NOT NULL, mark TEXT NOT NULL, at TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.at\')) VIRTUAL, "by" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.by\')) VIRTUAL, kind TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.kind\')) VIRTUAL, preparation TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.preparation\')) VIRTUAL, "key" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.key\')) VIRTUAL, part INTEGER GENERATED ALWAYS AS (json_extract(entry, \'$.part\')) VIRTUAL, PRIMARY KEY (seq)) STRICT',
     'CREATE INDEX ledger_of_preparation ON ledger (preparation, seq)',
+    "CREATE INDEX ledger_of_seldom_kinds ON ledger (kind, seq) WHERE kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')",
     'CREATE UNIQUE INDEX ledger_written_once ON ledger ("key", part)',
     'CREATE TABLE patients (id TEXT NOT NULL, number TEXT NOT NULL, name TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
     'CREATE INDEX patients_by_number ON patients (number)',
@@ -45,6 +46,7 @@ SCHEMA: Final[tuple[str, ...]] = (
     'CREATE INDEX preparations_of_patient ON preparations (patient, opened_at)',
     "CREATE TABLE labels (preparation TEXT NOT NULL, copy INTEGER NOT NULL, digest TEXT NOT NULL, outcome TEXT NOT NULL, entry INTEGER NOT NULL, PRIMARY KEY (preparation, copy), CONSTRAINT label_outcome_is_known CHECK (outcome IN ('requested', 'printed', 'failed', 'unknown', 'on paper', 'no paper')), FOREIGN KEY(preparation) REFERENCES preparations (id), FOREIGN KEY(entry) REFERENCES ledger (seq)) WITHOUT ROWID, STRICT",
     'CREATE TABLE lots_used (lot TEXT NOT NULL, at TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, preparation TEXT NOT NULL, product TEXT NOT NULL, container TEXT NOT NULL, PRIMARY KEY (lot, at, preparation, container), FOREIGN KEY(preparation) REFERENCES preparations (id)) WITHOUT ROWID, STRICT',
+    'CREATE INDEX lots_of_preparation ON lots_used (preparation, lot)',
     "CREATE TABLE roles (preparation TEXT NOT NULL, person TEXT NOT NULL, role TEXT NOT NULL, PRIMARY KEY (preparation, person), CONSTRAINT role_is_known CHECK (role IN ('preparer', 'checker', 'witness')), FOREIGN KEY(preparation) REFERENCES preparations (id)) WITHOUT ROWID, STRICT",
     'CREATE INDEX roles_of_person ON roles (person, preparation)',
     'CREATE TABLE vouchers (preparation TEXT NOT NULL, person TEXT NOT NULL, facts TEXT NOT NULL, round INTEGER NOT NULL, entry INTEGER NOT NULL, PRIMARY KEY (preparation, facts, person, round), FOREIGN KEY(preparation) REFERENCES preparations (id), FOREIGN KEY(entry) REFERENCES ledger (seq)) WITHOUT ROWID, STRICT',
@@ -82,7 +84,10 @@ SCHEMA: Final[tuple[str, ...]] = (
     "CREATE TRIGGER lots_used_no_replace BEFORE INSERT ON lots_used FOR EACH ROW WHEN EXISTS (SELECT 1 FROM lots_used WHERE lot = NEW.lot AND at = NEW.at AND preparation = NEW.preparation AND container = NEW.container) BEGIN SELECT RAISE(ABORT, 'a lot is booked once'); END",
 )
 
+MADE: Final = 'SELECT sql FROM sqlite_master'
 STAMP: Final = 'INSERT INTO alembic_version (version_num) VALUES (:version)'
+ACCEPTANCES: Final = "SELECT json_extract(ledger.entry, '$.body.seq') AS seq, ledger.at FROM ledger WHERE ledger.kind = 'RecordAccepted' AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')"
+ALL_SEEN: Final = 'SELECT patients_seen.ref, patients_seen.salt, patients_seen.id, patients_seen.number, patients_seen.name, patients_seen.born, patients_seen.place, patients_seen.erased_at FROM patients_seen'
 ASK_LABEL: Final = 'INSERT INTO labels (preparation, copy, digest, outcome, entry) VALUES (:preparation, :copy, :digest, :outcome, :entry)'
 BADGE: Final = 'SELECT badges.digest, badges.person, badges.issued_at, badges.ended_at FROM badges WHERE badges.digest = :digest'
 BADGES_OF: Final = 'SELECT badges.digest FROM badges WHERE badges.person = :person'
@@ -107,10 +112,13 @@ EVERYBODY: Final = 'SELECT people.id, people.name, people.initials, people.roles
 FORGET_ORDERS: Final = 'DELETE FROM orders WHERE orders.patient = :id'
 FORGET_PATIENT: Final = 'DELETE FROM patients WHERE patients.id = :id'
 FORGET_TRIES: Final = 'DELETE FROM tries WHERE tries.digest = :which'
+HASH_AT: Final = 'SELECT ledger.hash FROM ledger WHERE ledger.seq = :seq'
 HEAD: Final = 'SELECT ledger.seq, ledger.hash, ledger.mark, ledger.at FROM ledger ORDER BY ledger.seq DESC LIMIT 1'
 ISSUE_BADGE: Final = 'INSERT INTO badges (digest, person, issued_at) VALUES (:digest, :person, :issued_at)'
 KEEP_REST: Final = 'UPDATE containers SET "left"=:volume, opened_at=coalesce(containers.opened_at, :at), discard_after=coalesce(containers.discard_after, :until) WHERE containers.id = :container'
-LAST_ROUND: Final = "SELECT max(json_extract(ledger.entry, '$.body.round')) AS max_1 FROM ledger WHERE ledger.preparation = :preparation AND ledger.kind = 'Stated'"
+LAST_OF_KIND: Final = "SELECT ledger.seq, ledger.entry FROM ledger WHERE ledger.kind = :kind AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted') ORDER BY ledger.seq DESC LIMIT 1"
+LAST_PLACE: Final = 'SELECT max(ledger.seq) AS max_1 FROM ledger'
+LAST_ROUND: Final = "SELECT max(json_extract(ledger.entry, '$.body.round')) AS max_1 FROM ledger WHERE ledger.preparation = :preparation AND ledger.kind = 'Stated' AND ledger.seq < :before"
 LOCKED_BADGES: Final = 'SELECT tries.digest, tries.locked_at, badges.person FROM tries LEFT OUTER JOIN badges ON tries.digest = badges.digest WHERE tries.locked_at IS NOT NULL ORDER BY tries.locked_at'
 NEED_SECOND: Final = 'UPDATE preparations SET needs_second=1 WHERE preparations.id = :preparation'
 OPENED_EVER: Final = 'SELECT count(*) AS count_1 FROM preparations'
@@ -124,6 +132,7 @@ PATIENTS_BY_ID: Final = 'SELECT patients.id, patients.number, patients.name, pat
 PERSON: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at FROM people WHERE people.id = :id'
 PERSON_OF_BADGE: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at FROM people JOIN badges ON people.id = badges.person WHERE badges.digest = :digest AND badges.ended_at IS NULL AND people.left_at IS NULL'
 PIN_OF: Final = 'SELECT pins.hash FROM pins WHERE pins.person = :person'
+PLACES_FROM: Final = 'SELECT min(ledger.seq) AS min_1, max(ledger.seq) AS max_1 FROM ledger WHERE ledger.seq >= :first'
 PRODUCTS_BY_ID: Final = 'SELECT products.id, products.gtin, products.drug, products.body FROM products WHERE products.id = :id'
 PRODUCT_OF_GTIN: Final = 'SELECT products.id, products.body FROM products WHERE products.gtin = :gtin'
 PUT_CONTAINER: Final = 'INSERT INTO containers (id, product, lot, serial, expiry, body, held, "left", opened_at, discard_after, recalled, used_up) VALUES (:id, :product, :lot, :serial, :expiry, :body, :held, :left, :opened_at, :discard_after, :recalled, :used_up) ON CONFLICT (id) DO UPDATE SET product = excluded.product, lot = excluded.lot, serial = excluded.serial, expiry = excluded.expiry, body = excluded.body, recalled = excluded.recalled'
@@ -141,6 +150,7 @@ SEEN_BY_REF: Final = 'SELECT patients_seen.ref, patients_seen.salt, patients_see
 SEEN_LAST_BEFORE: Final = "SELECT patients_seen.id FROM patients_seen JOIN preparations ON patients_seen.ref = preparations.patient WHERE patients_seen.erased_at IS NULL GROUP BY patients_seen.id HAVING max(coalesce(preparations.ended_at, '9999')) < :before"
 SEEN_OF_ID: Final = 'SELECT patients_seen.ref FROM patients_seen WHERE patients_seen.id = :id'
 SEE_PATIENT: Final = 'INSERT INTO patients_seen (ref, salt, id, number, name, born, place, erased_at) VALUES (:ref, :salt, :id, :number, :name, :born, :place, :erased_at)'
+SEQS_FROM: Final = 'SELECT ledger.seq FROM ledger WHERE ledger.seq >= :first ORDER BY ledger.seq'
 SET_CHECKER: Final = 'UPDATE preparations SET checker=:person WHERE preparations.id = :preparation'
 SET_PREPARER: Final = 'UPDATE preparations SET preparer=:person WHERE preparations.id = :preparation'
 SET_WITNESS: Final = 'UPDATE preparations SET witness=:person WHERE preparations.id = :preparation'
@@ -148,7 +158,7 @@ SYRINGE_OF: Final = 'SELECT preparations.patient, preparations.drug FROM prepara
 TAKE_ONE: Final = 'UPDATE containers SET held=(containers.held - 1), used_up=CASE WHEN (containers.held <= 1) THEN 1 ELSE containers.used_up END WHERE containers.id = :container AND containers.held > 0'
 TAKE_ROLE: Final = 'INSERT INTO roles (preparation, person, role) VALUES (:preparation, :person, :role) ON CONFLICT DO NOTHING'
 TRIES: Final = 'SELECT tries.digest, tries.failures, tries.last_at, tries.locked_at FROM tries WHERE tries.digest = :digest'
-UNFINISHED: Final = 'SELECT preparations.id FROM preparations WHERE preparations.ended_at IS NULL ORDER BY preparations.opened_at, preparations.id'
+UNFINISHED: Final = 'SELECT preparations.id FROM preparations WHERE preparations.ended_at IS NULL ORDER BY +preparations.opened_at, preparations.id'
 USE_LOT: Final = 'INSERT INTO lots_used (lot, at, patient, drug, preparation, product, container) VALUES (:lot, :at, :patient, :drug, :preparation, :product, :container)'
 VOUCH: Final = 'INSERT INTO vouchers (preparation, person, facts, round, entry) VALUES (:preparation, :person, :facts, :round, :entry) ON CONFLICT DO NOTHING'
 WRITE_ENTRY: Final = 'INSERT INTO ledger (seq, entry, hash, mark) VALUES (:seq, :entry, :hash, :mark)'

@@ -85,7 +85,8 @@ def _checker_came(writing: Writing, place: Place, event: e.CheckerCame) -> None:
 
 
 def _vouched(writing: Writing, place: Place, event: e.Vouched) -> None:
-    found = writing.execute(prepared.LAST_ROUND, {"preparation": place.preparation}).fetchone()
+    values = {"preparation": place.preparation, "before": place.seq}
+    found = writing.execute(prepared.LAST_ROUND, values).fetchone()
     for person in event.people:
         writing.execute(
             prepared.VOUCH,

@@ -28,6 +28,9 @@ from sqlalchemy import (
 
 SCHEMA_VERSION: Final = "0001"
 
+# Kinds of entry that are few and looked for by kind.
+SELDOM: Final = "kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')"
+
 metadata = MetaData()
 
 
@@ -72,6 +75,7 @@ ledger = _table(
     Column("part", Integer, Computed("json_extract(entry, '$.part')", persisted=False)),
     _only_one("ledger_written_once", "key", "part"),
     Index("ledger_of_preparation", "preparation", "seq"),
+    Index("ledger_of_seldom_kinds", "kind", "seq", sqlite_where=text(SELDOM)),
 )
 
 patients_seen = _table(
@@ -167,6 +171,7 @@ lots_used = _table(
     _text("product"),
     _text("container"),
     PrimaryKeyConstraint("lot", "at", "preparation", "container"),
+    Index("lots_of_preparation", "preparation", "lot"),
     rowid=False,
 )
 

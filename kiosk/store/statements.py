@@ -20,6 +20,7 @@ from sqlalchemy import (
     literal_column,
     or_,
     select,
+    text,
 )
 from sqlalchemy.dialects.sqlite import Insert, insert
 
@@ -65,12 +66,28 @@ _HEAD: Final[dict[str, Statement]] = {
     .where(t.ledger.c.seq >= bindparam("first"))
     .order_by(t.ledger.c.seq),
     "COUNT_FROM": select(func.count()).select_from(t.ledger).where(t.ledger.c.seq >= bindparam("first")),
+    "LAST_OF_KIND": select(t.ledger.c.seq, t.ledger.c.entry)
+    .where(t.ledger.c.kind == bindparam("kind"), text(t.SELDOM))
+    .order_by(t.ledger.c.seq.desc())
+    .limit(1),
+    "ACCEPTANCES": select(
+        func.json_extract(t.ledger.c.entry, "$.body.seq").label("seq"), t.ledger.c.at
+    ).where(t.ledger.c.kind == "RecordAccepted", text(t.SELDOM)),
+    "LAST_PLACE": select(func.max(t.ledger.c.seq)),
+    "PLACES_FROM": select(func.min(t.ledger.c.seq), func.max(t.ledger.c.seq)).where(
+        t.ledger.c.seq >= bindparam("first")
+    ),
+    "SEQS_FROM": select(t.ledger.c.seq).where(t.ledger.c.seq >= bindparam("first")).order_by(t.ledger.c.seq),
+    "HASH_AT": select(t.ledger.c.hash).where(t.ledger.c.seq == bindparam("seq")),
     "LAST_ROUND": select(func.max(func.json_extract(t.ledger.c.entry, "$.body.round"))).where(
-        t.ledger.c.preparation == bindparam("preparation"), t.ledger.c.kind == "Stated"
+        t.ledger.c.preparation == bindparam("preparation"),
+        t.ledger.c.kind == "Stated",
+        t.ledger.c.seq < bindparam("before"),
     ),
 }
 
 _SEEN: Final[dict[str, Statement]] = {
+    "ALL_SEEN": select(*t.patients_seen.c),
     "SEEN_BY_REF": select(*t.patients_seen.c).where(t.patients_seen.c.ref == bindparam("ref")),
     "SEEN_BEFORE": select(t.patients_seen.c.ref).where(
         *(t.patients_seen.c[name] == bindparam(name) for name in ("id", "number", "name", "born", "place"))
@@ -119,7 +136,7 @@ _PROJECT: Final[dict[str, Statement]] = {
     "END_PREPARATION": t.preparations.update().where(_one).values(**_given("ended_at", "outcome")),
     "UNFINISHED": select(t.preparations.c.id)
     .where(t.preparations.c.ended_at.is_(None))
-    .order_by(t.preparations.c.opened_at, t.preparations.c.id),
+    .order_by(literal_column("+preparations.opened_at"), t.preparations.c.id),
     "OPENED_EVER": select(func.count()).select_from(t.preparations),
     "KEEP_REST": t.containers.update()
     .where(t.containers.c.id == bindparam("container"))

@@ -1,0 +1,88 @@
+"""Lists coming in, several in one transaction, with counts for each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from kiosk.core.catalogue.container import Container, Product
+from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
+from kiosk.core.catalogue.people import Patient, Person
+from kiosk.core.dose.order import Order
+from kiosk.store import lists, prepared
+from kiosk.store.connection import Writing
+from kiosk.store.entry import moment_text
+from kiosk.store.keys import Keys
+from kiosk.store.lists import Counts
+from kiosk.store.pins import pin_hash
+from kiosk.store.policy import SignOnPolicy
+
+
+class Import:
+    """One taking-in of lists. ``counts`` says what each brought, by the list's name."""
+
+    def __init__(self, writing: Writing, keys: Keys, policy: SignOnPolicy, now: datetime) -> None:
+        self.writing = writing
+        self.counts: dict[str, Counts] = {}
+        self._keys = keys
+        self._policy = policy
+        self._now = now
+
+    def products(self, rows: Iterable[Product]) -> Counts:
+        """Take in products of the drug list."""
+        return self._counted("products", lists.put_products(self.writing, rows))
+
+    def stock(self, rows: Iterable[tuple[Container, int | None]]) -> Counts:
+        """Take in containers, each with how many alike ones it stands for (None: nobody counted)."""
+        return self._counted("stock", lists.put_stock(self.writing, rows))
+
+    def devices(self, rows: Iterable[Syringe | DrawUpDevice | InjectionNeedle]) -> Counts:
+        """Take in kinds of syringe, draw-up device and needle."""
+        return self._counted("devices", lists.put_devices(self.writing, rows))
+
+    def patients(self, rows: Iterable[Patient]) -> Counts:
+        """Take in patients as now known."""
+        return self._counted("patients", lists.put_patients(self.writing, rows))
+
+    def orders(self, rows: Iterable[Order]) -> Counts:
+        """Take in orders."""
+        return self._counted("orders", lists.put_orders(self.writing, rows))
+
+    def withdraw_orders(self, order_ids: Iterable[str]) -> None:
+        """Take back orders that are no longer wanted; one under way is not stopped by it."""
+        for order_id in order_ids:
+            self.writing.execute(prepared.DROP_ORDER, {"id": order_id})
+
+    def people(self, rows: Iterable[tuple[Person, str, str]]) -> Counts:
+        """Take in staff, each with badge and PIN; an empty badge or PIN leaves what there is.
+
+        Slow on purpose where PINs are given: each is hashed.
+        """
+        kept = list(rows)
+        counts = lists.put_people(self.writing, [person for person, _, _ in kept])
+        for person, badge, pin in kept:
+            if badge:
+                self._issue(person.id, badge)
+            if pin:
+                self._set_pin(person.id, pin)
+        return self._counted("people", counts)
+
+    def _issue(self, person_id: str, badge: str) -> None:
+        """Give a person a badge, unless it is theirs already."""
+        digest = self._keys.badge_digest(badge)
+        old = self.writing.execute(prepared.BADGE, {"digest": digest}).fetchone()
+        if old is not None and old["person"] == person_id and old["ended_at"] is None:
+            return
+        at = moment_text(self._now)
+        self.writing.execute(prepared.END_BADGES, {"which": person_id, "at": at})
+        self.writing.execute(prepared.ISSUE_BADGE, {"digest": digest, "person": person_id, "issued_at": at})
+
+    def _set_pin(self, person_id: str, pin: str) -> None:
+        """Set a person's PIN."""
+        values = {"person": person_id, "hash": pin_hash(pin, self._policy.cost)}
+        self.writing.execute(prepared.PUT_PIN, values | {"changed_at": moment_text(self._now)})
+
+    def _counted(self, name: str, counts: Counts) -> Counts:
+        """Keep the counts of a list."""
+        self.counts[name] = counts
+        return counts

@@ -1,0 +1,1 @@
+"""The way from each schema version to the next, and back."""

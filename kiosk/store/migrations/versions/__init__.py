@@ -1,0 +1,1 @@
+"""One module a version; what it says is never changed once released."""

@@ -1,0 +1,117 @@
+"""The first schema. Its statements are written out, so that it stays what it was for ever."""
+
+from __future__ import annotations
+
+from alembic import op
+
+# fmt: off
+# ruff: noqa: E501
+
+revision = "0001"
+down_revision = None
+branch_labels = None
+depends_on = None
+
+CREATE = (
+    'CREATE TABLE devices (id TEXT NOT NULL, kind TEXT NOT NULL, gtin TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
+    'CREATE INDEX devices_of_kind ON devices (kind, id)',
+    'CREATE TABLE ledger (seq INTEGER NOT NULL, entry TEXT NOT NULL, hash TEXT NOT NULL, mark TEXT NOT NULL, at TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.at\')) VIRTUAL, "by" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.by\')) VIRTUAL, kind TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.kind\')) VIRTUAL, preparation TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.preparation\')) VIRTUAL, "key" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.key\')) VIRTUAL, part INTEGER GENERATED ALWAYS AS (json_extract(entry, \'$.part\')) VIRTUAL, PRIMARY KEY (seq)) STRICT',
+    'CREATE INDEX ledger_of_preparation ON ledger (preparation, seq)',
+    'CREATE UNIQUE INDEX ledger_written_once ON ledger ("key", part)',
+    'CREATE TABLE patients (id TEXT NOT NULL, number TEXT NOT NULL, name TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
+    'CREATE INDEX patients_by_number ON patients (number)',
+    'CREATE TABLE patients_seen (ref TEXT NOT NULL, salt TEXT NOT NULL, id TEXT NOT NULL, number TEXT NOT NULL, name TEXT NOT NULL, born TEXT NOT NULL, place TEXT NOT NULL, erased_at TEXT, PRIMARY KEY (ref)) STRICT',
+    'CREATE INDEX patients_seen_by_id ON patients_seen (id)',
+    'CREATE INDEX patients_seen_by_name ON patients_seen (name)',
+    'CREATE INDEX patients_seen_by_number ON patients_seen (number)',
+    'CREATE TABLE people (id TEXT NOT NULL, name TEXT NOT NULL, initials TEXT NOT NULL, roles TEXT NOT NULL, trainee INTEGER NOT NULL, left_at TEXT, PRIMARY KEY (id)) STRICT',
+    'CREATE TABLE products (id TEXT NOT NULL, gtin TEXT NOT NULL, drug TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
+    'CREATE UNIQUE INDEX a_gtin_names_one_product ON products (gtin)',
+    'CREATE INDEX products_of_drug ON products (drug)',
+    'CREATE TABLE tries (digest TEXT NOT NULL, failures INTEGER NOT NULL, last_at TEXT NOT NULL, locked_at TEXT, PRIMARY KEY (digest)) STRICT',
+    'CREATE TABLE badges (digest TEXT NOT NULL, person TEXT NOT NULL, issued_at TEXT NOT NULL, ended_at TEXT, PRIMARY KEY (digest), FOREIGN KEY(person) REFERENCES people (id)) STRICT',
+    'CREATE UNIQUE INDEX one_badge_a_person ON badges (person) WHERE ended_at IS NULL',
+    'CREATE TABLE containers (id TEXT NOT NULL, product TEXT NOT NULL, lot TEXT NOT NULL, serial TEXT NOT NULL, expiry TEXT NOT NULL, body TEXT NOT NULL, held INTEGER, "left" TEXT, opened_at TEXT, discard_after TEXT, recalled INTEGER NOT NULL, used_up INTEGER NOT NULL, PRIMARY KEY (id), FOREIGN KEY(product) REFERENCES products (id)) STRICT',
+    'CREATE INDEX containers_of_lot ON containers (lot)',
+    'CREATE INDEX containers_of_product ON containers (product, lot, serial)',
+    'CREATE TABLE orders (id TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, due TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id), FOREIGN KEY(patient) REFERENCES patients (id)) STRICT',
+    'CREATE INDEX orders_by_due ON orders (due)',
+    'CREATE INDEX orders_of_patient ON orders (patient)',
+    'CREATE TABLE pins (person TEXT NOT NULL, hash TEXT NOT NULL, changed_at TEXT NOT NULL, PRIMARY KEY (person), FOREIGN KEY(person) REFERENCES people (id)) STRICT',
+    "CREATE TABLE preparations (id TEXT NOT NULL, order_id TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, code TEXT NOT NULL, needs_second INTEGER NOT NULL, preparer TEXT NOT NULL, checker TEXT, witness TEXT, opened_at TEXT NOT NULL, ended_at TEXT, outcome TEXT, PRIMARY KEY (id), CONSTRAINT needs_second_is_yes_or_no CHECK (needs_second IN (0, 1)), CONSTRAINT checker_is_another_person CHECK (checker <> preparer), CONSTRAINT witness_is_another_person CHECK (witness <> preparer), CONSTRAINT witness_is_not_the_checker CHECK (witness <> checker), CONSTRAINT outcome_is_known CHECK (outcome IN ('finished', 'discarded')), CONSTRAINT ended_with_an_outcome CHECK ((ended_at IS NULL) = (outcome IS NULL)), FOREIGN KEY(patient) REFERENCES patients_seen (ref)) STRICT",
+    'CREATE UNIQUE INDEX a_code_names_one_syringe ON preparations (code)',
+    "CREATE UNIQUE INDEX an_order_is_prepared_once ON preparations (order_id) WHERE outcome IS NULL OR outcome = 'finished'",
+    'CREATE UNIQUE INDEX one_open_syringe_a_preparer ON preparations (preparer) WHERE ended_at IS NULL',
+    'CREATE INDEX preparations_of_day ON preparations (opened_at)',
+    'CREATE INDEX preparations_of_drug ON preparations (drug, opened_at)',
+    'CREATE INDEX preparations_of_patient ON preparations (patient, opened_at)',
+    "CREATE TABLE labels (preparation TEXT NOT NULL, copy INTEGER NOT NULL, digest TEXT NOT NULL, outcome TEXT NOT NULL, entry INTEGER NOT NULL, PRIMARY KEY (preparation, copy), CONSTRAINT label_outcome_is_known CHECK (outcome IN ('requested', 'printed', 'failed', 'unknown', 'on paper', 'no paper')), FOREIGN KEY(preparation) REFERENCES preparations (id), FOREIGN KEY(entry) REFERENCES ledger (seq)) WITHOUT ROWID, STRICT",
+    'CREATE TABLE lots_used (lot TEXT NOT NULL, at TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, preparation TEXT NOT NULL, product TEXT NOT NULL, container TEXT NOT NULL, PRIMARY KEY (lot, at, preparation, container), FOREIGN KEY(preparation) REFERENCES preparations (id)) WITHOUT ROWID, STRICT',
+    'CREATE INDEX lots_of_preparation ON lots_used (preparation, lot)',
+    "CREATE TABLE roles (preparation TEXT NOT NULL, person TEXT NOT NULL, role TEXT NOT NULL, PRIMARY KEY (preparation, person), CONSTRAINT role_is_known CHECK (role IN ('preparer', 'checker', 'witness')), FOREIGN KEY(preparation) REFERENCES preparations (id)) WITHOUT ROWID, STRICT",
+    'CREATE INDEX roles_of_person ON roles (person, preparation)',
+    'CREATE TABLE vouchers (preparation TEXT NOT NULL, person TEXT NOT NULL, facts TEXT NOT NULL, round INTEGER NOT NULL, entry INTEGER NOT NULL, PRIMARY KEY (preparation, facts, person, round), FOREIGN KEY(preparation) REFERENCES preparations (id), FOREIGN KEY(entry) REFERENCES ledger (seq)) WITHOUT ROWID, STRICT',
+    "CREATE TRIGGER ledger_no_delete BEFORE DELETE ON ledger FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END",
+    "CREATE TRIGGER ledger_no_change BEFORE UPDATE ON ledger FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END",
+    "CREATE TRIGGER ledger_next_in_line BEFORE INSERT ON ledger FOR EACH ROW WHEN NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM ledger) OR NEW.seq <> json_extract(NEW.entry, '$.seq') BEGIN SELECT RAISE(ABORT, 'an entry takes the next place'); END",
+    "CREATE TRIGGER ledger_chained BEFORE INSERT ON ledger FOR EACH ROW WHEN json_extract(NEW.entry, '$.prev') IS NOT coalesce((SELECT hash FROM ledger ORDER BY seq DESC LIMIT 1), printf('%064d', 0)) BEGIN SELECT RAISE(ABORT, 'an entry names the hash of the one before'); END",
+    "CREATE TRIGGER ledger_once BEFORE INSERT ON ledger FOR EACH ROW WHEN EXISTS (SELECT 1 FROM ledger AS old WHERE old.key = json_extract(NEW.entry, '$.key') AND old.part = json_extract(NEW.entry, '$.part')) BEGIN SELECT RAISE(ABORT, 'an entry is written once'); END",
+    "CREATE TRIGGER patients_seen_no_delete BEFORE DELETE ON patients_seen FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'a reference is never deleted'); END",
+    "CREATE TRIGGER patients_seen_no_replace BEFORE INSERT ON patients_seen FOR EACH ROW WHEN EXISTS (SELECT 1 FROM patients_seen WHERE ref = NEW.ref) BEGIN SELECT RAISE(ABORT, 'a reference stands once'); END",
+    "CREATE TRIGGER patients_seen_only_erased BEFORE UPDATE ON patients_seen FOR EACH ROW WHEN NEW.ref <> OLD.ref OR NEW.erased_at IS NULL OR NEW.salt || NEW.id || NEW.number || NEW.name || NEW.born || NEW.place <> '' BEGIN SELECT RAISE(ABORT, 'identifiers can only be erased'); END",
+    "CREATE TRIGGER preparations_no_delete BEFORE DELETE ON preparations FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'preparations are never deleted'); END",
+    "CREATE TRIGGER preparations_no_replace BEFORE INSERT ON preparations FOR EACH ROW WHEN EXISTS (SELECT 1 FROM preparations WHERE id = NEW.id OR code = NEW.code OR (preparer = NEW.preparer AND ended_at IS NULL) OR (order_id = NEW.order_id AND outcome IS NOT 'discarded')) BEGIN SELECT RAISE(ABORT, 'one open syringe a preparer, one syringe an order'); END",
+    "CREATE TRIGGER preparations_kept BEFORE UPDATE ON preparations FOR EACH ROW WHEN NEW.id <> OLD.id OR NEW.order_id <> OLD.order_id OR NEW.patient <> OLD.patient OR NEW.drug <> OLD.drug OR NEW.code <> OLD.code OR NEW.opened_at <> OLD.opened_at OR NEW.needs_second < OLD.needs_second OR OLD.ended_at IS NOT NULL BEGIN SELECT RAISE(ABORT, 'what a preparation is does not change, and what ended stays ended'); END",
+    "CREATE TRIGGER preparations_one_open BEFORE UPDATE ON preparations FOR EACH ROW WHEN NEW.ended_at IS NULL AND EXISTS (SELECT 1 FROM preparations WHERE preparer = NEW.preparer AND ended_at IS NULL AND id <> NEW.id) BEGIN SELECT RAISE(ABORT, 'one open syringe a preparer'); END",
+    "CREATE TRIGGER preparations_finished_labelled BEFORE UPDATE ON preparations FOR EACH ROW WHEN NEW.outcome = 'finished' AND NOT EXISTS (SELECT 1 FROM labels WHERE preparation = NEW.id AND outcome IN ('printed', 'on paper')) BEGIN SELECT RAISE(ABORT, 'only a labelled syringe is finished'); END",
+    "CREATE TRIGGER preparations_own_roles BEFORE UPDATE ON preparations FOR EACH ROW WHEN EXISTS (SELECT 1 FROM roles WHERE preparation = NEW.id AND ((person = NEW.checker AND role <> 'checker') OR (person = NEW.witness AND role <> 'witness') OR (person = NEW.preparer AND role <> 'preparer'))) BEGIN SELECT RAISE(ABORT, 'nobody holds two roles on one syringe'); END",
+    "CREATE TRIGGER roles_no_delete BEFORE DELETE ON roles FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'roles are never deleted'); END",
+    "CREATE TRIGGER roles_no_change BEFORE UPDATE ON roles FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'roles are never changed'); END",
+    "CREATE TRIGGER roles_one_a_person BEFORE INSERT ON roles FOR EACH ROW WHEN EXISTS (SELECT 1 FROM roles WHERE preparation = NEW.preparation AND person = NEW.person AND role <> NEW.role) BEGIN SELECT RAISE(ABORT, 'nobody holds two roles on one syringe'); END",
+    "CREATE TRIGGER roles_of_somebody BEFORE INSERT ON roles FOR EACH ROW WHEN trim(NEW.person) = '' BEGIN SELECT RAISE(ABORT, 'a role is held by somebody'); END",
+    "CREATE TRIGGER vouchers_no_delete BEFORE DELETE ON vouchers FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'vouchers are never deleted'); END",
+    "CREATE TRIGGER vouchers_no_change BEFORE UPDATE ON vouchers FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'vouchers are never changed'); END",
+    "CREATE TRIGGER vouchers_of_the_record BEFORE INSERT ON vouchers FOR EACH ROW WHEN NOT EXISTS (SELECT 1 FROM ledger AS said, json_each(json_extract(said.entry, '$.body.people')) AS who WHERE said.seq = NEW.entry AND said.kind = 'Vouched' AND said.preparation = NEW.preparation AND who.value = NEW.person AND json_extract(said.entry, '$.body.facts') = NEW.facts) BEGIN SELECT RAISE(ABORT, 'a voucher stands in the record'); END",
+    "CREATE TRIGGER vouchers_own_reading BEFORE INSERT ON vouchers FOR EACH ROW WHEN NOT EXISTS (SELECT 1 FROM ledger AS own WHERE own.preparation = NEW.preparation AND own.kind = 'Stated' AND own.by = NEW.person AND json_extract(own.entry, '$.body.facts') = NEW.facts) BEGIN SELECT RAISE(ABORT, 'nobody vouches without a reading of their own'); END",
+    "CREATE TRIGGER vouchers_of_a_role BEFORE INSERT ON vouchers FOR EACH ROW WHEN NOT EXISTS (SELECT 1 FROM roles WHERE preparation = NEW.preparation AND person = NEW.person AND role IN ('preparer', 'checker')) BEGIN SELECT RAISE(ABORT, 'only preparer and checker vouch'); END",
+    "CREATE TRIGGER labels_no_delete BEFORE DELETE ON labels FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'labels are never deleted'); END",
+    "CREATE TRIGGER labels_no_replace BEFORE INSERT ON labels FOR EACH ROW WHEN EXISTS (SELECT 1 FROM labels WHERE preparation = NEW.preparation AND copy = NEW.copy) BEGIN SELECT RAISE(ABORT, 'a copy is asked for once'); END",
+    "CREATE TRIGGER labels_kept BEFORE UPDATE ON labels FOR EACH ROW WHEN NEW.preparation <> OLD.preparation OR NEW.copy <> OLD.copy OR NEW.digest <> OLD.digest OR NEW.entry <> OLD.entry BEGIN SELECT RAISE(ABORT, 'only the outcome of a label is noted later'); END",
+    "CREATE TRIGGER labels_of_the_record BEFORE INSERT ON labels FOR EACH ROW WHEN NOT EXISTS (SELECT 1 FROM ledger AS asked WHERE asked.seq = NEW.entry AND asked.kind = 'LabelRequested' AND asked.preparation = NEW.preparation AND json_extract(asked.entry, '$.body.digest') = NEW.digest AND json_extract(asked.entry, '$.body.copy') = NEW.copy) BEGIN SELECT RAISE(ABORT, 'a label stands in the record before it is printed'); END",
+    "CREATE TRIGGER labels_of_an_open_syringe BEFORE INSERT ON labels FOR EACH ROW WHEN NOT EXISTS (SELECT 1 FROM preparations WHERE id = NEW.preparation AND ended_at IS NULL) BEGIN SELECT RAISE(ABORT, 'no label for a syringe that is closed or does not exist'); END",
+    "CREATE TRIGGER labels_vouched_for BEFORE INSERT ON labels FOR EACH ROW WHEN (SELECT count(DISTINCT person) FROM vouchers WHERE preparation = NEW.preparation AND facts = NEW.digest) < 1 + (SELECT needs_second FROM preparations WHERE id = NEW.preparation) BEGIN SELECT RAISE(ABORT, 'a label needs its vouchers, of two people where a second is needed'); END",
+    "CREATE TRIGGER lots_used_no_delete BEFORE DELETE ON lots_used FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'lots used are never deleted'); END",
+    "CREATE TRIGGER lots_used_no_change BEFORE UPDATE ON lots_used FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'lots used are never changed'); END",
+    "CREATE TRIGGER lots_used_no_replace BEFORE INSERT ON lots_used FOR EACH ROW WHEN EXISTS (SELECT 1 FROM lots_used WHERE lot = NEW.lot AND at = NEW.at AND preparation = NEW.preparation AND container = NEW.container) BEGIN SELECT RAISE(ABORT, 'a lot is booked once'); END",
+)
+
+TABLES = (
+    "vouchers",
+    "roles",
+    "lots_used",
+    "labels",
+    "preparations",
+    "pins",
+    "orders",
+    "containers",
+    "badges",
+    "tries",
+    "products",
+    "people",
+    "patients_seen",
+    "patients",
+    "ledger",
+    "devices",
+)
+
+
+def upgrade() -> None:
+    """Make the tables and their guards."""
+    for statement in CREATE:
+        op.get_bind().exec_driver_sql(statement)
+
+
+def downgrade() -> None:
+    """Take everything away; a table takes its indexes and guards with it."""
+    for table in TABLES:
+        op.get_bind().exec_driver_sql(f"DROP TABLE {table}")

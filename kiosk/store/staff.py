@@ -1,0 +1,230 @@
+"""The keeper's acts on people: enrol, change, release, and what people do about their own PIN.
+
+Every act is an entry of the ledger, in the same transaction. Each answers the person or a ``Refusal``; all
+that hash or check a PIN are slow on purpose and belong off the interface thread.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeAlias
+from uuid import uuid4
+
+from kiosk.core.catalogue.people import Person, Role
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation.house_events import (
+    BadgeEnded,
+    BadgeIssued,
+    HouseEvent,
+    PinChanged,
+    Released,
+    StaffChanged,
+)
+from kiosk.store import prepared
+from kiosk.store.connection import Database, Values
+from kiosk.store.entry import HOUSE, moment_text
+from kiosk.store.keys import Keys
+from kiosk.store.ledger import Ledger
+from kiosk.store.lists import person_row
+from kiosk.store.people import SHOWN_OF_BADGE, People
+from kiosk.store.pins import pin_hash, pin_trouble
+from kiosk.store.policy import SignOnPolicy
+
+Answer: TypeAlias = Person | Refusal
+_Write: TypeAlias = tuple[str, Values]
+
+
+@dataclass(frozen=True, slots=True)
+class NewPerson:
+    """A person with the badge and the PIN to begin with."""
+
+    person: Person
+    badge: str
+    pin: str
+
+
+@dataclass(frozen=True, slots=True)
+class LockedBadge:
+    """A badge locked after too many wrong PINs, and whose it is; empty when nobody's."""
+
+    person: str
+    since: datetime
+
+
+class Staff:
+    """Changes the staff list. Who acts is named by id; all but a change of one's own PIN is a keeper's."""
+
+    def __init__(
+        self, database: Database, ledger: Ledger, people: People, keys: Keys, policy: SignOnPolicy
+    ) -> None:
+        self._database = database
+        self._ledger = ledger
+        self._people = people
+        self._keys = keys
+        self._policy = policy
+
+    def needs_first_keeper(self) -> bool:
+        """Say whether nobody can keep this counter yet: the first-time set-up is due."""
+        return self._other_keepers("") == 0
+
+    def set_up(self, first: NewPerson, now: datetime) -> Answer:
+        """Enrol the first keeper, once, with a PIN of their own choosing. There is no default PIN."""
+        if not self.needs_first_keeper():
+            return Refusal("set_up_already_done")
+        if Role.KEEPER not in first.person.roles:
+            return Refusal("first_must_be_keeper")
+        return self._enrol(first.person.id, first, now)
+
+    def enrol(self, by: str, new: NewPerson, now: datetime) -> Answer:
+        """Take a person on, or back: list, badge and first PIN."""
+        return self._not_keeper(by) or self._enrol(by, new, now)
+
+    def change(self, by: str, person: Person, now: datetime) -> Answer:
+        """Change a person's name, initials, roles or training; the last keeper stays one."""
+        if refusal := self._not_keeper(by) or self._not_here(person.id):
+            return refusal
+        if Role.KEEPER not in person.roles and self._other_keepers(person.id) == 0:
+            return Refusal("last_keeper")
+        self._do([(prepared.PUT_PERSON, person_row(person))], [_changed(by, person, "changed")], now)
+        return person
+
+    def leave(self, by: str, person_id: str, now: datetime) -> Answer:
+        """A person no longer works here: the badge ends, the name stays readable."""
+        if refusal := self._not_keeper(by) or self._not_here(person_id):
+            return refusal
+        person = self._people.person(person_id)
+        if person is None or self._other_keepers(person_id) == 0:
+            return Refusal("last_keeper")
+        writes = [(prepared.PUT_PERSON, person_row(person, now)), self._end_badges(person_id, now)]
+        self._do(writes, [BadgeEnded(by, person_id, "left"), _changed(by, person, "left")], now)
+        return person
+
+    def change_pin(self, person_id: str, old: str, new: str, now: datetime) -> Answer:
+        """Change one's own PIN; the old one is judged and counted like a sign-on."""
+        if trouble := pin_trouble(new, self._policy):
+            return trouble
+        if old == new:
+            return Refusal("pin_same")
+        badge = self._database.row(prepared.BADGE_OF, {"person": person_id})
+        if badge is None:
+            return Refusal("no_badge")
+        answer = self._people.judge(badge["digest"], old, now)
+        return answer if isinstance(answer, Refusal) else self._set_pin(person_id, answer, new, now)
+
+    def new_pin(self, by: str, person_id: str, pin: str, now: datetime) -> Answer:
+        """Give a person who forgot it a new PIN, typed by that person, with the keeper beside them."""
+        if refusal := self._not_keeper(by) or self._not_here(person_id) or pin_trouble(pin, self._policy):
+            return refusal
+        person = self._people.person(person_id)
+        assert person is not None
+        return self._set_pin(by, person, pin, now)
+
+    def new_badge(self, by: str, person_id: str, badge: str, now: datetime) -> Answer:
+        """End a lost badge at once; ``badge`` is the new one, or empty while there is none."""
+        if (
+            refusal := self._not_keeper(by)
+            or self._not_here(person_id)
+            or self._badge_taken(badge, person_id)
+        ):
+            return refusal
+        events: list[HouseEvent] = [BadgeEnded(by, person_id, "lost")]
+        writes = [self._end_badges(person_id, now)]
+        if badge:
+            writes += self._issue(person_id, badge, now)
+            events.append(BadgeIssued(by, person_id, self._shown(badge)))
+        self._do(writes, events, now)
+        return self._people.person(person_id) or Refusal("unknown_person")
+
+    def release(self, by: str, person_id: str, now: datetime) -> Answer:
+        """Let a locked badge be tried again."""
+        if refusal := self._not_keeper(by) or self._not_here(person_id):
+            return refusal
+        rows = self._database.rows(prepared.BADGES_OF, {"person": person_id})
+        writes = [(prepared.FORGET_TRIES, {"which": row["digest"]}) for row in rows]
+        self._do(writes, [Released(by, person_id)], now)
+        return self._people.person(person_id) or Refusal("unknown_person")
+
+    def locked(self) -> Sequence[LockedBadge]:
+        """Return the locked badges, longest first."""
+        rows = self._database.rows(prepared.LOCKED_BADGES)
+        return [LockedBadge(row["person"] or "", datetime.fromisoformat(row["locked_at"])) for row in rows]
+
+    def _enrol(self, by: str, new: NewPerson, now: datetime) -> Answer:
+        """Write a person with badge and PIN."""
+        person = new.person
+        if refusal := self._badge_taken(new.badge, person.id) or pin_trouble(new.pin, self._policy):
+            return refusal
+        if not new.badge:
+            return Refusal("no_badge")
+        writes: list[_Write] = [(prepared.PUT_PERSON, person_row(person)), self._end_badges(person.id, now)]
+        writes += self._issue(person.id, new.badge, now)
+        writes.append(self._pin(person.id, new.pin, now))
+        shown = self._shown(new.badge)
+        self._do(writes, [_changed(by, person, "came"), BadgeIssued(by, person.id, shown)], now)
+        return person
+
+    def _set_pin(self, by: str, person: Person, pin: str, now: datetime) -> Answer:
+        """Write a PIN."""
+        self._do([self._pin(person.id, pin, now)], [PinChanged(by, person.id)], now)
+        return person
+
+    def _do(self, writes: Iterable[_Write], events: Sequence[HouseEvent], now: datetime) -> None:
+        """Make the changes and their entries in one transaction."""
+        with self._database.writing() as writing:
+            for sql, values in writes:
+                writing.execute(sql, values)
+            tail = self._ledger.write_in(writing, HOUSE, events, now, uuid4().hex)
+        self._ledger.moved(tail)
+
+    def _pin(self, person_id: str, pin: str, now: datetime) -> _Write:
+        """Return the write of a PIN."""
+        values = {
+            "person": person_id,
+            "hash": pin_hash(pin, self._policy.cost),
+            "changed_at": moment_text(now),
+        }
+        return (prepared.PUT_PIN, values)
+
+    def _issue(self, person_id: str, badge: str, now: datetime) -> list[_Write]:
+        """Return the writes of a new badge, whose earlier tries are forgotten."""
+        digest = self._keys.badge_digest(badge)
+        values = {"digest": digest, "person": person_id, "issued_at": moment_text(now)}
+        return [(prepared.FORGET_TRIES, {"which": digest}), (prepared.ISSUE_BADGE, values)]
+
+    def _end_badges(self, person_id: str, now: datetime) -> _Write:
+        """Return the write that ends a person's badge."""
+        return (prepared.END_BADGES, {"which": person_id, "at": moment_text(now)})
+
+    def _shown(self, badge: str) -> str:
+        """Return the start of a badge's digest."""
+        return self._keys.badge_digest(badge)[:SHOWN_OF_BADGE]
+
+    def _other_keepers(self, but: str) -> int:
+        """Return how many keepers there are besides one."""
+        row = self._database.row(prepared.OTHER_KEEPERS, {"but": but})
+        return int(row[0]) if row else 0
+
+    def _not_keeper(self, by: str) -> Refusal | None:
+        """Return a refusal unless a keeper acts."""
+        row = self._database.row(prepared.PERSON, {"id": by})
+        keeper = row is not None and row["left_at"] is None and '"keeper"' in row["roles"]
+        return None if keeper else Refusal("keeper_only")
+
+    def _not_here(self, person_id: str) -> Refusal | None:
+        """Return a refusal unless the person works here."""
+        row = self._database.row(prepared.PERSON, {"id": person_id})
+        here = row is not None and row["left_at"] is None
+        return None if here else Refusal("unknown_person", {"person": person_id})
+
+    def _badge_taken(self, badge: str, person_id: str) -> Refusal | None:
+        """Return a refusal for a badge that was ever given out: a lost one never comes back."""
+        row = self._database.row(prepared.BADGE, {"digest": self._keys.badge_digest(badge)})
+        return Refusal("badge_taken") if badge and row is not None else None
+
+
+def _changed(by: str, person: Person, what: str) -> StaffChanged:
+    """Return the entry of a change to the staff list."""
+    roles = tuple(sorted(role.value for role in person.roles))
+    return StaffChanged(by, person.id, what, roles, person.trainee)
