@@ -15,7 +15,7 @@ from kiosk.core.notation import number
 from kiosk.core.units import Measure
 
 GAUGES: Final = range(18, 32)
-HEADS: Final = mm(26)
+HEADS: Final = mm(30)
 COLUMN: Final = mm("11.6")
 SHOWN_LENGTH: Final = Measure.of(25, "mm")
 SHOWN_GAUGE: Final = 23

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from fractions import Fraction
 from typing import Final
 
 from kiosk.core.apparatus.picture import Box, Line, Outline, Picture, Shape, Words
 from kiosk.core.apparatus.strokes import bend, mm, picture, turned
 from kiosk.core.catalogue.devices import InjectionNeedle
 from kiosk.core.notation import number
+from kiosk.core.units import Measure
 
 COLUMN: Final = mm(21)
 RULER: Final = mm(9)
@@ -103,7 +105,7 @@ def _marked(middle: Decimal, foot: Decimal) -> Iterator[Shape]:
     """Yield the frame around the chosen needle, with a bar at its foot: form, not colour alone."""
     left = middle - COLUMN / 2 + mm("0.6")
     wide = COLUMN - mm("1.2")
-    yield Box(left, mm(1), wide, foot + mm(35) - mm(1), "paper", "accent", mm("0.5"), mm(2), tag="chosen")
+    yield Box(left, mm(1), wide, foot + mm(34), "", "accent", mm("0.5"), mm(2), tag="chosen")
     yield Box(left + mm(3), foot + mm("32.9"), wide - mm(6), mm(1), "accent", tag="chosen bar")
 
 
@@ -111,7 +113,7 @@ def _named(needle: InjectionNeedle, middle: Decimal, foot: Decimal, language: st
     """Yield gauge number, millimetres and inches: the numbers decide, never a colour."""
     lines = (
         (f"{needle.gauge} G", GAUGE_TEXT, True, mm(8)),
-        (f"{number(needle.length.to('mm').value, language)} mm", LENGTH_TEXT, False, mm(14)),
+        (f"{number(whole_mm(needle.length), language)} mm", LENGTH_TEXT, False, mm(14)),
         (f"{needle.inch_text} in" if needle.inch_text else "", SMALL_TEXT, False, mm(19)),
     )
     for text, height, bold, down in lines:
@@ -129,4 +131,9 @@ def _ruler(face: Decimal, longest: Decimal, width: Decimal, language: str) -> It
 
 def _title(needles: Sequence[InjectionNeedle], language: str) -> str:
     """Return the accessible name: every needle by its numbers."""
-    return ", ".join(f"{n.gauge} G {number(n.length.to('mm').value, language)} mm" for n in needles)
+    return ", ".join(f"{n.gauge} G {number(whole_mm(n.length), language)} mm" for n in needles)
+
+
+def whole_mm(length: Measure) -> int:
+    """Return a needle length in whole millimetres, halves up, as packs print it: for show alone."""
+    return int(length.to("mm").value + Fraction(1, 2))

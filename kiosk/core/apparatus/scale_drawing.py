@@ -17,6 +17,7 @@ from kiosk.core.units import Measure
 
 WALL_INSET: Final = mm("0.35")
 """How far inside the barrel's edge the lines begin."""
+NUMBER_GAP: Final = mm("0.4")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,21 +50,29 @@ def _rank(syringe: Syringe, reading: Measure) -> str:
 def number_height(shape: SyringeShape) -> Decimal:
     """Return how high the numbers of the scale are: as the barrel's width and their distance allow."""
     apart = position_at(shape.syringe, shape.syringe.numbered_every)
-    widest = max(len(_number(g.reading, "en")) for g in graduations(shape.syringe) if g.rank == "numbered")
-    room = (shape.outer * Decimal("0.5") - mm("0.3")) / (Decimal(widest) * Decimal("0.74"))
-    return min(mm("2.5"), room, apart * Decimal("0.62")).quantize(Decimal("0.01"))
+    numbered = (g.reading for g in graduations(shape.syringe) if g.rank == "numbered")
+    widest = max(_digits_wide(_number(reading, "en")) for reading in numbered)
+    room = shape.outer - WALL_INSET - line_length(shape, "numbered") - NUMBER_GAP - mm("0.3")
+    return min(mm("2.5"), room / widest, apart * Decimal("0.62")).quantize(Decimal("0.01"))
+
+
+def _digits_wide(text: str) -> Decimal:
+    """Return how many capital heights wide a scale number is: digits are all alike, a point is narrow."""
+    return sum((Decimal("0.4") if sign in ".," else Decimal("0.86") for sign in text), Decimal(0))
 
 
 def printed_scale(shape: SyringeShape, edge: Decimal, language: str) -> Iterator[Shape]:
     """Yield the lines and numbers; those over the stopper, below ``edge`` (y), stand light on the rubber."""
     left = shape.middle - shape.outer / 2 + WALL_INSET
+    wall = shape.middle - shape.bore / 2
     width = line_width(shape)
     high = number_height(shape)
     for line in graduations(shape.syringe):
         y = shape.zero + line.place
-        ink = "paper" if edge < y <= edge + shape.stopper else "line"
+        over = edge < y <= edge + shape.stopper
         long = left + line_length(shape, line.rank)
-        yield Line(left, y, long, y, width, ink, tag=f"graduation:{_number(line.reading, 'en')}")
+        start, ink = (wall, "paper") if over else (left, "line")
+        yield Line(start, y, long, y, width, ink, tag=f"graduation:{_number(line.reading, 'en')}")
         if line.rank == "numbered" and line.reading.value > 0:
             text = _number(line.reading, language)
             on_rubber = edge - shape.shoulder < y <= edge + shape.stopper
@@ -79,7 +88,7 @@ def printed_scale(shape: SyringeShape, edge: Decimal, language: str) -> Iterator
 
 def line_length(shape: SyringeShape, rank: str) -> Decimal:
     """Return how long a line of the scale is."""
-    share = {"numbered": "0.42", "halfway": "0.34", "plain": "0.24"}[rank]
+    share = {"numbered": "0.36", "halfway": "0.3", "plain": "0.22"}[rank]
     return (shape.outer * Decimal(share)).quantize(Decimal("0.01"))
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Final
 
-from kiosk.core.apparatus.loupe import LOUPE_HEIGHT, LOUPE_WIDTH, loupe
-from kiosk.core.apparatus.picture import Line, Picture, Shape, Words
+from kiosk.core.apparatus.loupe import LOUPE_WIDTH, lens_over, loupe
+from kiosk.core.apparatus.picture import Box, Line, Picture, Shape, Words
 from kiosk.core.apparatus.scale_drawing import printed_scale
 from kiosk.core.apparatus.strokes import mm, picture, text_width
 from kiosk.core.apparatus.syringe_parts import barrel, contents, flange, outline_of_barrel, plunger, tip
@@ -21,6 +21,7 @@ NOTE_TEXT: Final = mm(3)
 CUT_ROD: Final = mm(13)
 REST_GAP: Final = mm(7)
 MARGIN: Final = mm(2)
+FIGURE_GAP: Final = mm("2.4")
 
 
 def syringe_picture(
@@ -56,13 +57,13 @@ def syringe_picture(
         *flange(shape),
     ]
     left = shape.flange_width + 2 * MARGIN
-    if lens:
-        shapes += _lens(shape, at, edge, left, language, pointed=not blank)
-    if show_line_text and line is not None and not blank:
-        shapes += _figure(line, notes, left, edge, language, lens=lens)
-        if not lens:
-            shapes.append(_pointer(shape, edge, left - mm(1), "accent"))
-    return picture(_right(shapes, left), foot + MARGIN, shapes, title or write(syringe.nominal, language))
+    figure = line if show_line_text and not blank else None
+    beside = [
+        *(_lens(shape, edge, left, language, pointed=not blank, below=figure is not None) if lens else ()),
+        *(_figure(shape, figure, notes, left, edge, language, lens=lens) if figure else ()),
+    ]
+    height = max(foot, lens_foot(beside)) + MARGIN
+    return picture(_right(beside, left), height, shapes + beside, title or write(syringe.nominal, language))
 
 
 def rod_end(shape: SyringeShape, edge: Decimal, *, cut: bool) -> Decimal:
@@ -70,12 +71,17 @@ def rod_end(shape: SyringeShape, edge: Decimal, *, cut: bool) -> Decimal:
     return shape.flange + CUT_ROD if cut else shape.flange + REST_GAP + (edge - shape.zero) + mm(2)
 
 
+def _least_top(below: bool) -> Decimal:
+    """Return how high the lens may stand: below the figure, where there is one."""
+    return MARGIN + (LINE_TEXT + FIGURE_GAP if below else mm(0))
+
+
 def _lens(
-    shape: SyringeShape, at: Measure, edge: Decimal, left: Decimal, language: str, *, pointed: bool
+    shape: SyringeShape, edge: Decimal, left: Decimal, language: str, *, pointed: bool, below: bool
 ) -> Iterator[Shape]:
     """Yield the lens and the line that leads to it from the sealing edge."""
     yield _pointer(shape, edge, left, "accent" if pointed else "soft")
-    yield from loupe(shape, at, edge, left, language, pointed=pointed)
+    yield from loupe(lens_over(shape, edge, left, _least_top(below), pointed=pointed), language)
 
 
 def _pointer(shape: SyringeShape, edge: Decimal, to: Decimal, ink: str) -> Line:
@@ -84,15 +90,32 @@ def _pointer(shape: SyringeShape, edge: Decimal, to: Decimal, ink: str) -> Line:
 
 
 def _figure(
-    line: Measure, notes: Sequence[str], left: Decimal, edge: Decimal, language: str, *, lens: bool
-) -> Iterator[Words]:
-    """Yield the figure to set, large, above the lens (or at the pointer), and the notes below."""
-    baseline = edge - LOUPE_HEIGHT / 2 - mm("2.4") if lens else edge + LINE_TEXT / 2
-    below = edge + LOUPE_HEIGHT / 2 if lens else baseline + mm(1)
+    shape: SyringeShape,
+    line: Measure,
+    notes: Sequence[str],
+    left: Decimal,
+    edge: Decimal,
+    language: str,
+    *,
+    lens: bool,
+) -> Iterator[Shape]:
+    """Yield the figure to set, large, above the lens (or at a pointer), and the notes below."""
+    held = lens_over(shape, edge, left, _least_top(True), pointed=True)
+    baseline = held.top - FIGURE_GAP if lens else edge + LINE_TEXT / 2
+    below = held.foot if lens else baseline + mm(1)
+    if not lens:
+        yield _pointer(shape, edge, left - mm(1), "accent")
     yield Words(left, baseline, write(line, language), LINE_TEXT, "accent", bold=True, tag="line figure")
     for turn, note in enumerate(notes):
         y = below + mm("5.6") + turn * NOTE_TEXT * Decimal("1.7")
         yield Words(left, y, note, NOTE_TEXT, "soft", tag="note")
+
+
+def lens_foot(shapes: Sequence[Shape]) -> Decimal:
+    """Return the y of the lowest thing beside the barrel; 0 where there is nothing."""
+    boxes = [shape.y + shape.h for shape in shapes if isinstance(shape, Box)]
+    words = [shape.y + mm(1) for shape in shapes if isinstance(shape, Words)]
+    return max([*boxes, *words], default=mm(0))
 
 
 def _right(shapes: Sequence[Shape], left: Decimal) -> Decimal:

@@ -60,6 +60,8 @@ def plunger(shape: SyringeShape, edge: Decimal, end: Decimal, *, cut: bool) -> I
         (half, edge + high * Decimal("0.74")),
         (half, edge + high),
     ]
+    hollow = (shape.middle - half, edge + high * Decimal("0.26"), half * 2, high * Decimal("0.48"))
+    yield Box(*hollow, "soft", tag="groove")
     yield Outline(turned(shape.middle, side), fill="rubber", tag="stopper")
     ends = (shape.middle - half, edge, shape.middle + half, edge)
     yield Line(*ends, mm("0.18"), "line", tag="sealing edge")

@@ -22,6 +22,8 @@ SPARE_SHARE: Final = Decimal("0.1")
 """Travel beyond the last line: usable capacity is at least 10 % above nominal (ISO 7886-1, from memory)."""
 TIP_HEIGHT: Final = {Tip.LOCK: mm("9.4"), Tip.SLIP: mm("9.6"), Tip.FIXED: mm("6"), Tip.ORAL: mm("10")}
 HUB_HEIGHT: Final = mm(15)
+DOME: Final = Decimal("0.11")
+"""How far the stopper's dome rises above its sealing edge, as a share of the bore."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,7 @@ class SyringeShape:
     @property
     def shoulder(self) -> Decimal:
         """How deep the barrel's end is hollowed: the stopper's dome fits into it."""
-        return (self.bore * Decimal("0.16")).quantize(Decimal("0.01"))
+        return (self.bore * DOME).quantize(Decimal("0.01"))
 
     @property
     def stopper(self) -> Decimal:
@@ -84,7 +86,7 @@ def shape_of(syringe: Syringe, needle: InjectionNeedle | None = None) -> Syringe
     tip_top = TOP + (mm(on_it.length) if on_it else mm(0)) + hub
     tip_base = tip_top + TIP_HEIGHT[syringe.tip]
     scale = mm(syringe.scale_length)
-    zero = tip_base + WALL + (bore * Decimal("0.16")).quantize(Decimal("0.01"))
+    zero = tip_base + WALL + (bore * DOME).quantize(Decimal("0.01"))
     spare = max(scale * SPARE_SHARE, mm(5))
     flange_width = outer + (mm(13) if bore < mm(7) else mm(16))
     return SyringeShape(
