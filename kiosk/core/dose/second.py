@@ -18,7 +18,7 @@ from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.strength import MakeUp
 from kiosk.core.dose.order import Order
 from kiosk.core.dose.second_dose import desired
-from kiosk.core.dose.second_stock import Label, read_label
+from kiosk.core.dose.second_stock import Label, across, read_label
 from kiosk.core.dose.second_table import MICROLITRES_PER_ML, Stuck, size
 
 
@@ -65,7 +65,11 @@ def _reckoned(order: Order, containers: Sequence[Container], make_up: MakeUp | N
     labels = [read_label(container, order, kind == "volume", make_up) for container in containers]
     _one_strength(labels, containers)
     label = labels[0]
-    volume = amount if kind == "volume" else amount / label.sure_amount * label.microlitres
+    volume = (
+        amount
+        if kind == "volume"
+        else across(amount, kind, order.drug) / label.sure_amount * label.microlitres
+    )
     totals = list(accumulate((each.holds for each in labels), initial=Fraction(0)))
     like_first = ceil(volume / label.full)
     if totals[-1] < volume:
