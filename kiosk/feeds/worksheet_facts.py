@@ -37,13 +37,15 @@ class Vocabulary:
         self.figures = figures
 
     def read(self, given: Mapping[str, Any], path: str = "given") -> Given:
-        """Return everything stated. Raises ``BadInput``."""
+        """Return everything stated; a field that is null states nothing. Raises ``BadInput``."""
         found = Given()
         for name, node in given.items():
             row = self.names.get(name) or self._folded.get(name.casefold())
             here = f"{path}.{name[:60]}"
             if row is None:
                 raise BadInput(here, "unknown_field")
+            if node is None:
+                continue
             if row.kind == "lines":
                 found.lines.extend(self._lines(node, here))
             else:
@@ -68,8 +70,8 @@ class Vocabulary:
             yield LabelLine(facts["diluent_added"], strength)
 
     def statable(self) -> frozenset[str]:
-        """Return the facts that some field can state."""
-        return frozenset(row.fact for row in self.names.values())
+        """Return the facts that a person may be asked to state."""
+        return frozenset(row.fact for row in self.names.values() if row.kind not in ("lines", "flag", "note"))
 
 
 _LINE: Final = (

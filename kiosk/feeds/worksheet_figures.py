@@ -24,7 +24,7 @@ LONGEST_TEXT: Final = 400
 
 _NUMBER: Final = r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2})?"
 _GROUPED: Final = re.compile(r"[0-9]{1,3}(?:,[0-9]{3}){2,}(?:\.[0-9]+)?")
-_MEASURE: Final = re.compile(rf"({_NUMBER}|{_GROUPED.pattern})\s*(\D.*)?", re.DOTALL)
+_MEASURE: Final = re.compile(rf"({_GROUPED.pattern}|{_NUMBER})\s*(\D.*)?", re.DOTALL)
 _RATIO: Final = re.compile(r"([0-9.]+)\s*(?::|in|to)\s*([0-9][0-9.,]*)")
 _EVERY: Final = re.compile(
     r"(?:every|each|q|toutes les)\s*([0-9.]+)\s*(?:h|hr|hrs|hour|hours|heures|hourly)|([0-9.]+)[\s-]*hourly"

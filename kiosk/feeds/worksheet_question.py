@@ -62,7 +62,7 @@ def answered(tree: dict[str, Any], vocabulary: Vocabulary) -> Worksheet:
     if question.ask is None:
         return _whatever_follows(followed, vocabulary, carried)
     ask = _ask(question.ask)
-    unit = _unit(question, given, vocabulary)
+    unit = _unit(question, given, vocabulary, ask)
     found = answer(
         followed, ask, unit.unit if unit else _own_unit(ask, facts), all_rules(), vocabulary.statable()
     )
@@ -119,8 +119,13 @@ def _ask(text: str) -> Ask:
     return found
 
 
-def _unit(question: Question, given: Given, vocabulary: Vocabulary) -> Spelt | None:
-    """Return the unit to answer in: the question's own, that of a conversion, that of an answer given."""
+def _unit(question: Question, given: Given, vocabulary: Vocabulary, ask: Ask) -> Spelt | None:
+    """Return the unit to answer in: the question's own, that of a conversion, that of an answer given.
+
+    An error is a share, asked for in per cent of the dose: no percentage of weight in volume.
+    """
+    if ask.facts == ("error",):
+        return Spelt("%", "1", Fraction(1, 100))
     if question.unit is not None:
         return vocabulary.figures.unit(question.unit, "unit")
     if question.answer is not None and "unit" in question.answer:

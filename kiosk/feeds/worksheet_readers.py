@@ -120,6 +120,9 @@ def _amount_in_volume(the: Figures, row: FactName, node: dict[str, Any], path: s
     volume = the.measure(node["volume"], f"{path}.volume", "mL")
     if shape(amount.unit) != "amount":
         raise BadInput(f"{path}.amount.unit", "unit_of_another_kind", unit=amount.unit)
+    if volume.unit == "1" and row.fact == "stock_strength":
+        found.state("content", amount.scaled(1 / volume.value), f"{path}.amount")
+        return
     if not same_kind(volume.unit, "mL"):
         raise BadInput(f"{path}.volume.unit", "unit_of_another_kind", unit=volume.unit)
     found.state(row.fact, amount.over(volume, f"{amount.unit}/mL"), path)

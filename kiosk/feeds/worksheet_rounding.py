@@ -52,6 +52,11 @@ class Clause:
     down: bool = False
     up: bool = False
 
+    @property
+    def leaves(self) -> bool:
+        """It says to leave the value as it is."""
+        return self.step is None and self.places is None
+
     def holds(self, value: Measure) -> bool:
         """Say whether this clause is for a value; a condition in another kind of unit never holds."""
         for bound, below in ((self.under, True), (self.over, False)):
@@ -63,8 +68,6 @@ class Clause:
 
     def apply(self, value: Measure) -> Measure:
         """Return the value rounded by this clause, in its own unit."""
-        if self.step is None and self.places is None:
-            return value
         step = self.step or Measure(Fraction(1, 10 ** (self.places or 0)), value.unit)
         step = Measure(step.value, value.unit) if step.unit == "1" else step
         nearest = to_step(value, step, down=self.down or self.up)
@@ -90,32 +93,26 @@ class WrittenRule:
         ``rounding_contradicts_decimals`` (the words and the number of decimals ask for different things).
         """
         asked = Measure(spelt.back(value), "1") if spelt.factor != 1 else value
-        by_words = self._by_words(asked)
-        if isinstance(by_words, Refusal):
-            return by_words
-        both = by_words if self.decimals is None else self._by_decimals(asked, by_words)
-        if isinstance(both, Refusal) or spelt.factor == 1:
-            return both
-        return spelt.measure(both.value)
+        made = self._rounded(asked)
+        if isinstance(made, Refusal) or spelt.factor == 1:
+            return made
+        return spelt.measure(made.value)
 
-    def _by_words(self, value: Measure) -> Measure | Refusal:
-        """Return the value rounded as the words say."""
+    def _rounded(self, value: Measure) -> Measure | Refusal:
+        """Return the value rounded as the words say and, where they say nothing, to the decimals."""
         if self.policy is not None:
             return rounded(value, self.policy)
         clause = next((clause for clause in self.clauses if clause.holds(value)), None)
-        if clause is not None:
-            return clause.apply(value)
-        if not self.clauses:
-            return value
-        return Refusal("rounding_rule_not_for_this", {"rule": self.text, "value": value})
+        if clause is None and self.clauses:
+            return Refusal("rounding_rule_not_for_this", {"rule": self.text, "value": value})
+        if clause is None or clause.leaves:
+            return value if self.decimals is None else to_places(value, self.decimals)
+        return self._within_decimals(clause.apply(value))
 
-    def _by_decimals(self, value: Measure, by_words: Measure) -> Measure | Refusal:
-        """Return the value to the stated decimals, which must not contradict the words."""
-        assert self.decimals is not None
-        if by_words == value:
-            return to_places(value, self.decimals)
+    def _within_decimals(self, by_words: Measure) -> Measure | Refusal:
+        """Return what the words made of it, unless it has more decimals than are asked for beside them."""
         places = decimal_places(by_words.value)
-        if places is not None and places <= self.decimals:
+        if self.decimals is None or (places is not None and places <= self.decimals):
             return by_words
         facts: Facts = {"rule": self.text, "decimals": self.decimals, "value": by_words}
         return Refusal("rounding_contradicts_decimals", facts)

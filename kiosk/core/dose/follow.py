@@ -50,6 +50,11 @@ class Stated:
     again: tuple[tuple[str, Measure], ...] = ()
 
     @property
+    def names(self) -> frozenset[str]:
+        """Every fact, word and the lines that are stated, by name."""
+        return frozenset(self.measures) | frozenset(self.words) | ({"lines"} if self.lines else set())
+
+    @property
     def bridges(self) -> Bridges:
         """The stated equivalences between kinds of unit."""
         return Bridges(tuple(self.measures[name] for name in BRIDGING if name in self.measures))
@@ -94,8 +99,7 @@ class Rule:
 
     def fits(self, stated: Stated) -> bool:
         """Say whether what is stated lets this rule be tried at all."""
-        names = stated.measures.keys() | stated.words.keys() | ({"lines"} if stated.lines else set())
-        return not (self.unless & names) and (not self.when or bool(self.when & names))
+        return not (self.unless & stated.names) and (not self.when or bool(self.when & stated.names))
 
 
 @dataclass(frozen=True, slots=True)

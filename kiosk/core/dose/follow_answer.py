@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -9,7 +10,7 @@ from typing import Final
 
 from kiosk.core.dose.follow import Followed, Rule
 from kiosk.core.dose.follow_units import turn
-from kiosk.core.findings import Refusal
+from kiosk.core.findings import Facts, Refusal
 from kiosk.core.units import Measure
 
 
@@ -42,9 +43,9 @@ _TABLE: Final = (
     ("course_dose total_dose", "course_dose flowed_dose day_total", ""),
     ("course_volume total_volume", "course_volume final_volume", "mL"),
     ("day_volume daily_volume volume_per_day", "day_volume", "mL/day"),
-    ("dose_per_kg dose_per_weight mg_per_kg", "dose_per_weight daily_per_weight flow_per_weight", ""),
-    ("daily_dose_per_kg", "daily_per_weight", ""),
-    ("dose_per_m2 dose_per_surface", "dose_per_surface", ""),
+    ("dose_per_kg dose_per_weight mg_per_kg", "dose_for_weight day_for_weight flow_for_weight", ""),
+    ("daily_dose_per_kg", "day_for_weight", ""),
+    ("dose_per_m2 dose_per_surface", "dose_for_surface flow_for_surface", ""),
     ("max_dose maximum_dose max_single_dose high_dose range_high", "max_dose high_dose high_day max_day", ""),
     ("max_daily_dose", "max_day high_day", ""),
     ("min_dose minimum_dose low_dose range_low", "min_dose low_dose low_day min_day", ""),
@@ -78,8 +79,8 @@ _TABLE: Final = (
     ("drip_rate drop_rate drops_per_minute", "drip_rate", "drop/min"),
     ("duration infusion_time time hours", "duration lasts interval", ""),
     ("lasts days_supply days", "lasts", "day"),
-    ("dose_rate dose_per_time", "dose_flow dose_per_weight daily_per_weight", ""),
-    ("dose_per_kg_per_time", "flow_per_weight", ""),
+    ("dose_rate dose_per_time", "dose_flow dose_for_weight day_for_weight flow_for_weight", ""),
+    ("dose_per_kg_per_time", "flow_for_weight", ""),
     ("infusion_volume", "infusion_volume", "mL"),
     ("scale_reading syringe_units syringe_line", "scale_reading drawn_volume", ""),
 )
@@ -112,16 +113,30 @@ def answer(
     Refusals: those found on the way (``figures_contradict`` ...), ``unit_not_of_this_answer``,
     ``units_do_not_meet``, ``not_enough_said`` with the fact ``missing``.
     """
-    if followed.refusals:
-        return followed.refusals[0]
+    standing = [found for found in followed.refusals if not _is_asked_about(found, ask)]
+    if standing:
+        return standing[0]
     found = [(fact, followed.known[fact].value) for fact in _meant(followed, ask) if fact in followed.known]
     for fact, value in found:
-        turned = turn(value, unit or ask.unit or value.unit, followed.stated.bridges)
+        turned = _in_unit(value, unit or ask.unit or value.unit, followed)
         if turned is not None:
             return Answer(fact, turned)
     if found:
         return Refusal("unit_not_of_this_answer", {"unit": unit or ask.unit, "answer": found[0][1]})
     return _unanswered(followed, ask, tuple(rules), statable)
+
+
+def _is_asked_about(refusal: Refusal, ask: Ask) -> bool:
+    """Say whether a refusal is the very thing that is asked: is this order above its maximum?"""
+    return refusal.code == "ordered_over_maximum" and ask.facts == ("in_range",)
+
+
+def _in_unit(value: Measure, unit: str, followed: Followed) -> Measure | None:
+    """Return a value in a unit; a day's amount may be asked for without saying "a day" again."""
+    turned = turn(value, unit, followed.stated.bridges)
+    if turned is None and value.unit.endswith("/day"):
+        return turn(Measure(value.value, value.unit.removesuffix("/day")), unit, followed.stated.bridges)
+    return turned
 
 
 def _meant(followed: Followed, ask: Ask) -> Iterator[str]:
@@ -138,23 +153,28 @@ def _unanswered(followed: Followed, ask: Ask, rules: tuple[Rule, ...], statable:
     clash = [found for found in followed.unmet if found.facts["fact"] in ask.facts]
     if clash:
         return clash[0]
-    needed = missing(followed, ask.facts, rules, statable)
-    return Refusal("not_enough_said", {"missing": needed})
+    ways = missing(followed, ask.facts[:1], rules, statable)
+    facts: Facts = {"missing": ways[0] if ways else (), "or_else": tuple(way for way in ways[1:])}
+    return Refusal("not_enough_said", facts)
 
 
 def missing(
     followed: Followed, facts: Iterable[str], rules: tuple[Rule, ...], statable: Collection[str]
-) -> tuple[str, ...]:
-    """Return the smallest set of facts that, were they stated too, would let one of ``facts`` follow."""
+) -> tuple[tuple[str, ...], ...]:
+    """Return the smallest sets of facts any of which, stated too, would let one of ``facts`` follow."""
     search = _Search(followed, rules, frozenset(statable))
-    ways = [way for fact in facts if (way := search.needed(fact, frozenset())) is not None]
-    fewest: frozenset[str] = min(ways, key=_fewest, default=frozenset())
-    return tuple(sorted(fewest))
+    ways = [way for fact in facts for way in search.needed(fact, frozenset())]
+    return tuple(tuple(sorted(way)) for way in _fewest(ways))
 
 
-def _fewest(way: frozenset[str]) -> tuple[int, list[str]]:
-    """Return how ways are ranked: by their number of facts, then by name, so that the answer is steady."""
-    return len(way), sorted(way)
+def _fewest(ways: Iterable[frozenset[str]]) -> tuple[frozenset[str], ...]:
+    """Return the ways with the fewest facts, in the order they were found, a handful at most."""
+    ranked = sorted(dict.fromkeys(ways), key=len)
+    return tuple(way for way in ranked if len(way) == len(ranked[0]))[:_MOST_WAYS]
+
+
+_MOST_WAYS: Final = 6
+_DEEPEST: Final = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,25 +185,28 @@ class _Search:
     rules: tuple[Rule, ...]
     statable: frozenset[str]
 
-    def needed(self, fact: str, above: frozenset[str]) -> frozenset[str] | None:
-        """Return the fewest facts to state for ``fact``; None when no rule leads there."""
+    def needed(self, fact: str, above: frozenset[str]) -> tuple[frozenset[str], ...]:
+        """Return the fewest facts to state for ``fact``, every way; nothing when no rule leads there."""
         if fact in self.followed.known:
-            return frozenset()
-        if above and fact in self.statable:
-            return frozenset({fact})
-        if fact in above or len(above) > 4:
-            return None
-        ways = (self._by(rule, above | {fact}) for rule in self.rules if rule.gives == fact)
-        return min((way for way in ways if way is not None), key=_fewest, default=None)
+            return (frozenset(),)
+        ways = [frozenset({fact})] if above and fact in self.statable else list[frozenset[str]]()
+        if fact not in above and len(above) < _DEEPEST:
+            rules = (rule for rule in self.rules if rule.gives == fact)
+            ways += [way for rule in rules for way in self._by(rule, above | {fact})]
+        return _fewest(ways)
 
-    def _by(self, rule: Rule, above: frozenset[str]) -> frozenset[str] | None:
-        """Return what one rule would still need."""
-        if not rule.fits(self.followed.stated):
-            return None
-        found: frozenset[str] = frozenset()
-        for need in rule.needs:
-            needed = self.needed(need, above)
-            if needed is None:
-                return None
-            found |= needed
-        return found
+    def _by(self, rule: Rule, above: frozenset[str]) -> Iterator[frozenset[str]]:
+        """Yield what one rule would still need; a rule that needs nothing more was tried and led nowhere."""
+        stated = self.followed.stated
+        if rule.unless & stated.names:
+            return
+        enabling = (
+            ()
+            if rule.fits(stated)
+            else (tuple(frozenset({one}) for one in sorted(rule.when & self.statable)),)
+        )
+        ways = [*enabling, *(self.needed(need, above) for need in rule.needs)]
+        for parts in itertools.product(*ways):
+            whole = frozenset[str]().union(*parts)
+            if whole:
+                yield whole

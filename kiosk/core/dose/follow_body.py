@@ -8,6 +8,8 @@ nursing arithmetic texts, from memory).
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
+from math import isqrt
 from typing import Final
 
 from kiosk.core.dose.body import ideal_weight, root, surface_du_bois, surface_mosteller
@@ -50,8 +52,16 @@ def _surface(stated: Stated, values: tuple[Measure, ...]) -> Worked:
         assert pounds is not None  # what can be turned into kg can be turned into lb
         return Measure(root(height.to("in").value * pounds.value / 3131, 2), "m2")
     if formula.startswith("mosteller"):
-        return surface_mosteller(height, in_kg)
+        return _exact_mosteller(height, in_kg) or surface_mosteller(height, in_kg)
     return Refusal("surface_formula_unknown", {"formula": formula})
+
+
+def _exact_mosteller(height: Measure, in_kg: Measure) -> Measure | None:
+    """Return the surface where the root is a fraction (100 cm, 16 kg: two thirds), else None."""
+    square = height.to("cm").value * in_kg.value / 3600
+    top, bottom = isqrt(square.numerator), isqrt(square.denominator)
+    found = Fraction(top, bottom)
+    return Measure(found, "m2") if found**2 == square else None
 
 
 def _ideal(stated: Stated, values: tuple[Measure, ...]) -> Worked:

@@ -146,8 +146,8 @@ def _bodies() -> Iterator[Rule]:
     yield from _capped("daily_dose", "worked_day", "min_day", "max_day")
     yield from _capped("dose", "worked_dose", "min_dose", "max_dose")
     for name, size in SIZES:
-        yield rule(f"dose_per_{name} = dose ÷ {size}", divided, proves=False)
-        yield rule(f"daily_per_{name} = day_total ÷ {size}", divided, proves=False)
+        yield rule(f"dose_for_{name} = dose ÷ {size}", divided)
+        yield rule(f"day_for_{name} = day_total ÷ {size}", divided)
 
 
 def rules() -> Iterator[Rule]:

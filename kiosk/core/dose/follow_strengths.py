@@ -27,6 +27,9 @@ MIXED: Final = "powder diluent_added stock_volume final_concentration lines"
 DOSED: Final = "dose daily_dose dose_per_weight dose_per_surface daily_per_weight daily_per_surface"
 """With a dose and a final volume it is left open whether stock or mixture is drawn: nothing follows."""
 
+THINNED: Final = "diluent_added stock_volume final_concentration final_volume"
+"""With any of these stated, a volume drawn is not what a container of the stock loses."""
+
 DIVISIBLE: Final = frozenset({"tablet", "scored tablet", "caplet"})
 """Containers of a dose that may be halved; of everything else a whole one is opened."""
 
@@ -68,8 +71,8 @@ def _mixtures() -> Iterator[Rule]:
 
 def _strengths() -> Iterator[Rule]:
     """Yield the strength in hand, and the volume and dose that it ties together."""
-    yield stands_for("strength = final_concentration", when=MIXED)
     yield stands_for("strength = stock_strength", unless=f"{MIXED} final_volume")
+    yield stands_for("strength = final_concentration", when=MIXED)
     yield stands_for("strength = stock_strength", when="final_volume", unless=f"{MIXED} {DOSED}")
     yield rule("volume = dose", _volume_itself)
     yield from product("dose = volume × strength")
@@ -131,13 +134,18 @@ def _packs() -> Iterator[Rule]:
 def _uses() -> Iterator[Rule]:
     """Yield how many containers, how many doses in one, how long it lasts, what is left, how many sites."""
     yield rule("count = dose ÷ content", _containers)
-    yield rule("count = drawn_volume ÷ container_volume", _containers, proves=False)
+    yield rule("count = drawn_volume ÷ container_volume", _containers, unless=THINNED, proves=False)
     yield rule("course_count = course_dose ÷ content", _containers)
     yield rule("doses_in_container = content ÷ dose", _doses_in)
     yield rule("doses_in_container = container_volume ÷ volume", _doses_in, proves=False)
     yield rule("lasts = container_volume ÷ day_volume", divided)
     yield rule("lasts = content ÷ day_total", divided, proves=False)
-    yield rule("waste_volume = count × container_volume − drawn_volume", _left)
+    waste = "waste_volume = count × container_volume − drawn_volume"
+    yield rule(waste, _left, unless=THINNED)
+    yield rule(waste, _left, when="powder")
+    yield rule(
+        "waste_volume = final_volume − drawn_volume", taken_away, when="stock_strength", unless="powder"
+    )
     yield rule("waste_dose = count × content − drawn_dose", _left)
     yield rule("injections = volume ÷ max_injection_volume", _ceil, unless="lines")
     yield rule("volume_each = volume ÷ injections", divided, unless="lines")
