@@ -10,7 +10,7 @@ import pytest
 
 from kiosk.core.catalogue.check_tables import CheckFigures
 from kiosk.core.units import Measure
-from kiosk.tables.check_tables import check_policy, growth, look_alikes, order_tables
+from kiosk.tables.check_tables import check_policy, growth, independence_figures, look_alikes, order_tables
 from kiosk.tables.csv_rows import BadTable
 from kiosk.tables.words import languages, words
 
@@ -94,3 +94,11 @@ def test_a_wrong_row_is_refused(tmp_path: Path, name: str, text: str) -> None:
     (tmp_path / name).write_text(text)
     with pytest.raises(BadTable, match=name):
         check_policy(tmp_path)
+
+
+def test_a_shipped_table_without_its_rows_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("kiosk.tables.check_tables.rows", lambda name, key=(): [])
+    with pytest.raises(BadTable, match=r"check_policy\.csv"):
+        check_policy()
+    with pytest.raises(BadTable, match=r"independence\.csv"):
+        independence_figures()

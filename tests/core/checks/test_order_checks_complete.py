@@ -87,6 +87,11 @@ def test_a_minimum_above_the_maximum_stops() -> None:
     assert ids(an_order(GENTAMICIN, dose, a_patient(weight="62 kg"))) == ["dose_range_reversed"]
 
 
+def test_a_minimum_and_a_maximum_in_two_kinds_of_unit_stop() -> None:
+    dose = DosePerBody(m("5 mg/kg"), maximum=m("200 mg"), minimum=m("300 units"))
+    assert "dose_units_differ" in ids(an_order(GENTAMICIN, dose, a_patient(weight="62 kg")))
+
+
 def test_a_day_divided_otherwise_than_it_is_given_stops() -> None:
     dose = DosePerBody(m("7 mg/kg/day"), divided_into=3)
     patient = a_patient(weight="62 kg")
