@@ -91,8 +91,8 @@ def dose_above_limit(tables: OrderTables, case: OrderCase) -> Finding | None:
     if off is None:
         return None
     if off.powers:
-        return _slipped("above", off)
-    return _too_much("dose", off, tables)
+        return _slipped("dose_tenfold_above", "dose_thousandfold_above", off)
+    return _too_much("dose_slightly_above_limit", "dose_above_limit", off, tables)
 
 
 def dose_below_limit(tables: OrderTables, case: OrderCase) -> Finding | None:
@@ -104,22 +104,22 @@ def dose_below_limit(tables: OrderTables, case: OrderCase) -> Finding | None:
     if off is None:
         return None
     if off.powers:
-        return _slipped("below", off)
+        return _slipped("dose_tenfold_below", "dose_thousandfold_below", off)
     return saw("dose_below_limit", Level.CAUTION, off.source, dose=off.dose, limit=off.bound)
 
 
-def _slipped(way: str, off: Off) -> Finding:
+def _slipped(tenfold: str, thousandfold: str, off: Off) -> Finding:
     """Return the stop that names the slip: ten, a hundred times, or the thousand between two units."""
-    kind = "tenfold" if off.powers < 3 else "thousandfold"
+    kind = tenfold if off.powers < 3 else thousandfold
     times = Decimal(10) ** off.powers
-    return saw(f"dose_{kind}_{way}", Level.STOP, off.source, dose=off.dose, limit=off.bound, times=times)
+    return saw(kind, Level.STOP, off.source, dose=off.dose, limit=off.bound, times=times)
 
 
-def _too_much(what: str, off: Off, tables: OrderTables) -> Finding:
+def _too_much(slightly: str, much: str, off: Off, tables: OrderTables) -> Finding:
     """Stop what is above a bound; a second person where it is so little above that rounding did it."""
-    slight = off.times - 1 <= tables.policy.figures.limit_rounding.value.value
-    kind, level = ("slightly_above", Level.SECOND_PERSON) if slight else ("above", Level.STOP)
-    return saw(f"{what}_{kind}_limit", level, off.source, dose=off.dose, limit=off.bound)
+    little = off.times - 1 <= tables.policy.figures.limit_rounding.value.value
+    kind, level = (slightly, Level.SECOND_PERSON) if little else (much, Level.STOP)
+    return saw(kind, level, off.source, dose=off.dose, limit=off.bound)
 
 
 def _sides(bound: Measure | None, dose: Measure, order: Order) -> tuple[Measure, Measure] | None:
@@ -164,7 +164,9 @@ def day_total_above_limit(tables: OrderTables, case: OrderCase) -> Finding | Non
     if total is None:
         return None
     off = furthest_above(total, case.order, case.now.date(), ONE_DAY)
-    return None if off is None else _too_much("day_total", off, tables)
+    if off is None:
+        return None
+    return _too_much("day_total_slightly_above_limit", "day_total_above_limit", off, tables)
 
 
 def day_total(order: Order, amounts: Amounts) -> Measure | None:
