@@ -50,6 +50,7 @@ def order_tables(unsafe: tuple[UnsafeForm, ...], site: Path | None = None) -> Or
         freshness=tuple(_freshness(row) for row in rows("weight_freshness")),
         look_alikes=look_alikes(),
         unsafe_forms=unsafe,
+        by_volume=frozenset(row.text("class") for row in rows("ordered_by_volume", ("class",))),
         policy=check_policy(site),
     )
 

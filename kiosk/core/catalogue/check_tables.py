@@ -148,7 +148,7 @@ class CheckPolicy:
 
 @dataclass(frozen=True, slots=True)
 class OrderTables:
-    """Everything the order checks look up."""
+    """Everything the order checks look up; ``by_volume`` are the drug classes rightly ordered in mL."""
 
     allergy_names: tuple[AllergyName, ...]
     cross_reactions: tuple[CrossReaction, ...]
@@ -157,4 +157,5 @@ class OrderTables:
     freshness: tuple[WeightFreshness, ...]
     look_alikes: tuple[LookAlike, ...]
     unsafe_forms: tuple[UnsafeForm, ...]
+    by_volume: frozenset[str]
     policy: CheckPolicy

@@ -30,11 +30,16 @@ DRUG_LIST: Final = "the site's drug list"
 
 
 def unit_not_of_drug(tables: OrderTables, case: OrderCase) -> Finding | None:
-    """Stop a unit that this drug is not measured in; caution a volume, which says no dose."""
+    """Stop a unit that this drug is not measured in; caution a volume, which says no dose.
+
+    Vaccines and diluents are ordered by volume, and rightly.
+    """
     drug = case.order.drug
     for stated in stated_measures(case.order):
         head = stated.unit.split("/")[0]
         if in_unit(Measure(stated.value, head), drug.measured_in, drug) is not None:
+            continue
+        if kind_of(head) == VOLUME and drug.classes & tables.by_volume:
             continue
         if kind_of(head) == VOLUME and not drug.is_insulin:
             return saw("dose_as_volume", Level.CAUTION, DRUG_LIST, drug=drug.name, dose=stated)

@@ -151,6 +151,13 @@ def test_a_unit_must_belong_to_the_drug(drug: Drug, dose: str, seen: str) -> Non
     assert ids(an_order(drug, dose)) == [seen]
 
 
+def test_a_vaccine_is_rightly_ordered_by_volume() -> None:
+    vaccine = a_drug(
+        "tetanus", "units", limit("dose", "40 units", "40 units"), classes=frozenset({"vaccine"})
+    )
+    assert ids(an_order(vaccine, "0.5 mL")) == []
+
+
 def test_a_rate_in_a_strange_unit_stops_even_without_a_weight() -> None:
     assert "unit_not_of_drug" in ids(an_order(HEPARIN, "5 mg/kg"))
 
