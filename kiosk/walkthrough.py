@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
+from kiosk.core.catalogue.container import Container
+from kiosk.feeds.ward import Ward
 from kiosk.pages.parts import Choices, DueList, Page, StepCard
 
 
@@ -36,6 +38,10 @@ class Hand(Protocol):
         """Let time go by at the counter."""
         ...
 
+    def label_code(self) -> str:
+        """Return what the scanner reads off the label that came out last."""
+        ...
+
     def look(self, caption: str) -> None:
         """Keep a picture of the screen under a caption."""
         ...
@@ -47,7 +53,29 @@ class Cast:
 
     badge: dict[str, str]
     pin: dict[str, str]
-    container: dict[str, str]
+    given: dict[str, str]
+    code: dict[str, str]
+
+
+def cast(ward: Ward, given: dict[str, str]) -> Cast:
+    """Return the cast of the demo's journeys; ``given`` is ``journeys.toml`` of the ward's folder."""
+    staff = {one.person.id: one for one in ward.staff}
+    who = {role: staff[given[role]] for role in ("preparer", "checker")}
+    stock = {container.id: container for container in ward.containers}
+    return Cast(
+        badge={role: one.badge for role, one in who.items()},
+        pin={role: one.pin for role, one in who.items()},
+        given=given,
+        code={what: symbol(stock[given[what]]) for what in ("ampoule", "insulin", "wrong")},
+    )
+
+
+def symbol(container: Container) -> str:
+    """Return what the scanner sends for a container: a GS1 element string with GTIN, expiry, serial, lot."""
+    parts = [f"]d201{container.product.gtin}17{container.expiry:%y%m%d}10{container.lot}"]
+    if container.serial:
+        parts.append(f"21{container.serial}")
+    return "\x1d".join(parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,15 +151,15 @@ def ampoule_into_muscle(hand: Hand, cast: Cast) -> None:
     sign_on(hand, cast, "preparer")
     hand.wait("due")
     hand.look("the doses due")
-    take_up(hand, cast.container["ampoule_order"])
+    take_up(hand, cast.given["ampoule_order"])
     hand.wait("order")
     hand.look("one order, whole")
     hand.press("take-up")
     hand.wait("stock")
     hand.look("find the container")
-    hand.scan(cast.container["ampoule"])
+    hand.scan(cast.code["ampoule"])
     hand.wait("volume")
-    type_figure(hand, cast.container["ampoule_figure"])
+    type_figure(hand, cast.given["ampoule_figure"])
     hand.look("the preparer works it out")
     hand.press("commit")
     hand.wait("working")
@@ -149,7 +177,7 @@ def ampoule_into_muscle(hand: Hand, cast: Cast) -> None:
     hand.wait("draw-up")
     draw_up(hand, watch=(1, 5))
     hand.wait("reading")
-    set_plunger(hand, int(cast.container["ampoule_half_lines"]))
+    set_plunger(hand, int(cast.given["ampoule_half_lines"]))
     hand.look("where the plunger stands")
     hand.press("commit")
     _label_and_rest(hand)
@@ -159,14 +187,14 @@ def insulin_with_second_person(hand: Hand, cast: Cast) -> None:
     """A multi-dose vial of insulin under the skin, with an independent second person."""
     hand.wait("door")
     sign_on(hand, cast, "preparer")
-    take_up(hand, cast.container["insulin_order"])
+    take_up(hand, cast.given["insulin_order"])
     hand.wait("order")
     hand.look("an insulin order")
     hand.press("take-up")
     hand.wait("stock")
-    hand.scan(cast.container["insulin"])
+    hand.scan(cast.code["insulin"])
     hand.wait("volume")
-    type_figure(hand, cast.container["insulin_figure"])
+    type_figure(hand, cast.given["insulin_figure"])
     hand.look("units, not millilitres")
     hand.press("commit")
     hand.wait("working")
@@ -178,7 +206,7 @@ def insulin_with_second_person(hand: Hand, cast: Cast) -> None:
     hand.wait("draw-up")
     draw_up(hand, watch=(3,))
     hand.wait("reading")
-    set_plunger(hand, int(cast.container["insulin_half_lines"]))
+    set_plunger(hand, int(cast.given["insulin_half_lines"]))
     hand.look("the plunger in units")
     hand.press("commit")
     _second_person(hand, cast)
@@ -193,16 +221,16 @@ def _second_person(hand: Hand, cast: Cast) -> None:
     sign_on(hand, cast, "checker")
     hand.wait("check-container")
     hand.look("the second person reads the container")
-    hand.scan(cast.container["insulin"])
+    hand.scan(cast.code["insulin"])
     hand.wait("check-figure")
-    type_figure(hand, cast.container["insulin_figure"])
+    type_figure(hand, cast.given["insulin_figure"])
     hand.look("works it out alone")
     hand.press("commit")
     hand.wait("check-needle")
     hand.look("reads the needle off the pack")
     choose(hand, "check-needle")
     hand.wait("check-plunger")
-    set_plunger(hand, int(cast.container["insulin_half_lines"]))
+    set_plunger(hand, int(cast.given["insulin_half_lines"]))
     hand.look("reads the plunger")
     hand.press("commit")
     hand.wait("compare")
@@ -213,11 +241,11 @@ def wrong_strength_refused(hand: Hand, cast: Cast) -> None:
     """The right drug in the wrong strength is held up and refused; the syringe is then given up."""
     hand.wait("door")
     sign_on(hand, cast, "preparer")
-    take_up(hand, cast.container["wrong_order"])
+    take_up(hand, cast.given["wrong_order"])
     hand.wait("order")
     hand.press("take-up")
     hand.wait("stock")
-    hand.scan(cast.container["wrong"])
+    hand.scan(cast.code["wrong"])
     hand.wait("stock")
     hand.look("the wrong strength is refused")
     hand.press("stop")
@@ -235,7 +263,7 @@ def _label_and_rest(hand: Hand) -> None:
     hand.press("print")
     hand.wait("scan-back")
     hand.look("scan it back from the barrel")
-    hand.scan("label")
+    hand.scan(hand.label_code())
     hand.wait("rest")
     hand.look("the rest of the container")
     page = hand.page()

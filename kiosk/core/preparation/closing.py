@@ -30,7 +30,7 @@ def account_rest(state: Preparation, action: a.AccountRest, rules: Rules, now: d
         return Refusal("single_use_not_kept", {"form": container.product.form.value})
     left = plans.left_in(state, container.id, now)
     controlled = container.product.drug.controlled and action.fate == WASTED and left.value > 0
-    if controlled and (trouble := _witness_trouble(state, action, rules)):
+    if (controlled or action.witness) and (trouble := _witness_trouble(state, action, rules)):
         return trouble
     return (e.RestAccounted(action.by, container.id, left, action.fate, action.witness),)
 

@@ -1,0 +1,220 @@
+"""The only file that knows every room: it puts a counter together, real or demo.
+
+Heavy rooms are imported inside the functions that need them, so that a window can be painted before.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from uuid import uuid4
+
+from kiosk.core.findings import Refusal
+
+if TYPE_CHECKING:
+    from kiosk.core.label.says import LabelFields
+    from kiosk.core.preparation.plans import Rules
+    from kiosk.feeds.ward import Ward
+    from kiosk.flow.ports import Clock, LabelPrinter, Printed
+    from kiosk.flow.press_room import PressRoom
+    from kiosk.pages.driver import Background, Driver
+    from kiosk.pages.words import Words
+    from kiosk.store.opening import Store
+
+DEMO_COUNTER = "D1"
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """Where one counter keeps its things, all below one folder of its own."""
+
+    folder: Path
+
+    @property
+    def database(self) -> Path:
+        """The record."""
+        return self.folder / "counter.db"
+
+    @property
+    def keys(self) -> Path:
+        """Keys kept apart from the record."""
+        return self.folder / "keys"
+
+    @property
+    def labels(self) -> Path:
+        """Where the labels come out until a print queue is named."""
+        return self.folder / "labels"
+
+
+def demo_home(folder: Path | None, today: datetime) -> Home:
+    """Return the home of today's demo ward: one a day, since its stock counts from the day it is built."""
+    if folder is None:
+        from platformdirs import user_data_path
+
+        folder = user_data_path("prep-counter", appauthor=False)
+    return Home(folder / f"demo-{today:%Y-%m-%d}")
+
+
+def build_demo(home: Home, today: datetime) -> Ward:
+    """Read the demo ward's files and build its database in ``home`` unless it is there already."""
+    from kiosk.feeds.ward import read_ward
+    from kiosk.tables.resources import demo_db
+
+    ward = read_ward(demo_db(), today)
+    home.labels.mkdir(parents=True, exist_ok=True)
+    if not home.database.exists():
+        fresh = Home(home.folder.with_name(home.folder.name + ".new"))
+        _build(fresh, ward, today)
+        for name in ("counter.db", "keys"):
+            (fresh.folder / name).rename(home.folder / name)
+    return ward
+
+
+def _build(home: Home, ward: Ward, today: datetime) -> None:
+    """Build a database beside its final place, so that a half-built one is never taken for whole."""
+    import shutil
+
+    from kiosk.store.opening import open_store
+
+    shutil.rmtree(home.folder, ignore_errors=True)
+    home.folder.mkdir(parents=True)
+    store = open_store(home.database, home.keys)
+    fill(store, ward, today)
+    store.close()
+
+
+def fill(store: Store, ward: Ward, today: datetime) -> None:
+    """Take a whole ward's lists into an empty store."""
+    from kiosk.store import lists
+
+    with store.database.writing() as writing:
+        lists.put_products(writing, ward.products)
+        lists.put_containers(writing, ward.containers)
+        lists.put_devices(writing, (*ward.syringes, *ward.draw_up_devices, *ward.needles))
+        lists.put_patients(writing, ward.patients)
+        lists.put_orders(writing, ward.orders)
+    _take_on(store, ward, today)
+
+
+def _take_on(store: Store, ward: Ward, today: datetime) -> None:
+    """Set the counter up with its first keeper, who then takes everybody on."""
+    from kiosk.core.catalogue.people import Role
+    from kiosk.store.staff import NewPerson
+
+    people = [NewPerson(one.person, one.badge, one.pin) for one in ward.staff]
+    first = next(one for one in people if Role.KEEPER in one.person.roles)
+    answers = [store.staff.set_up(first, today)]
+    answers += [store.staff.enrol(first.person.id, one, today) for one in people if one is not first]
+    if refused := [answer for answer in answers if isinstance(answer, Refusal)]:
+        raise ValueError(f"the ward's staff list cannot be taken in: {refused}")
+
+
+def rules(store: Store) -> Rules:
+    """Return what the counter knows besides the syringe, read from the tables and the stock lists."""
+    from kiosk.core.checks.container_checks import CONTAINER_CHECKS
+    from kiosk.core.checks.order_checks import order_checks
+    from kiosk.core.checks.second_person import second_reasons
+    from kiosk.core.preparation.plans import Rules
+    from kiosk.tables.check_tables import order_tables
+    from kiosk.tables.device_tables import device_tables
+    from kiosk.tables.unsafe_forms import unsafe_forms
+
+    tables = order_tables(unsafe_forms())
+    return Rules(
+        tables=device_tables(),
+        syringes=tuple(store.shelf.syringes()),
+        draw_up_devices=tuple(store.shelf.draw_up_devices()),
+        needles=tuple(store.shelf.needles()),
+        people={person.id: person for person in store.people.everybody()},
+        order_checks=order_checks(tables),
+        container_checks=CONTAINER_CHECKS,
+        second_reasons=lambda order, person: second_reasons(order, person, None, tables.policy),
+    )
+
+
+def words(language: str) -> Words:
+    """Return the sentences of one language."""
+    from kiosk.pages.words import Words
+    from kiosk.tables.words import words as load
+
+    return Words(load(language), language)
+
+
+def open_driver(
+    store: Store,
+    home: Home,
+    language: str,
+    clock: Clock,
+    background: Background | None = None,
+    counter: str = DEMO_COUNTER,
+) -> Driver:
+    """Return the driver of a counter, opened on whatever was half done."""
+    from kiosk.core.label.code import make_code
+    from kiosk.feeds.scan import what_is
+    from kiosk.flow.desk import Desk
+    from kiosk.flow.recovery import unfinished
+    from kiosk.pages.driver import Driver, at_once
+
+    desk = Desk(store.ledger, clock, rules(store), new_key)
+    desk.adopt(unfinished(store.ledger))
+    spoken = words(language)
+    return Driver(
+        desk=desk,
+        people=store.people,
+        orders=store.orders,
+        shelf=store.shelf,
+        press_room=press_room(store, home, spoken),
+        read_scan=what_is,
+        words=spoken,
+        new_code=lambda: make_code(counter, store.ledger.opened_ever()),
+        background=background or at_once,
+    )
+
+
+def press_room(store: Store, home: Home, spoken: Words) -> PressRoom:
+    """Return the press room of a counter whose labels come out in its home folder."""
+    from kiosk.core.label.discard_after import chosen_limit
+    from kiosk.flow.press_room import PressRoom
+    from kiosk.tables.label_limits import immediate_use_limits, placement
+
+    return PressRoom(
+        ledger=store.ledger,
+        printer=LatePrinter(home.labels),
+        words=spoken.entries,
+        language=spoken.language,
+        immediate=chosen_limit(immediate_use_limits()),
+        placement=placement(),
+    )
+
+
+class LatePrinter:
+    """The folder printer, whose room is loaded at the first label and not before the first page."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def print(self, fields: LabelFields, job: str) -> Printed:
+        """Print one label; see ``kiosk.printing.outbox``."""
+        return self._real().print(fields, job)
+
+    def ready(self) -> bool:
+        """Say whether labels have somewhere to go."""
+        return os.access(self._folder, os.W_OK | os.X_OK)
+
+    def _real(self) -> LabelPrinter:
+        """Load the printing room and return its printer."""
+        from kiosk.printing.faces import Fonts
+        from kiosk.printing.outbox import OutboxPrinter
+        from kiosk.tables.resources import resource
+
+        face = "PrepCounterSans-{}.ttf"
+        regular, bold = (resource("fonts", face.format(weight)) for weight in ("Regular", "Bold"))
+        return OutboxPrinter(self._folder, Fonts(regular, bold))
+
+
+def new_key() -> str:
+    """Return a unique key for an entry or a preparation."""
+    return uuid4().hex
