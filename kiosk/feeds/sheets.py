@@ -77,7 +77,7 @@ def _csv_lines(path: Path) -> Iterator[_Line]:
         text = path.read_bytes().decode("utf-8-sig")
     except UnicodeDecodeError as trouble:
         raise _Unreadable("list_not_utf8") from trouble
-    lines = text.splitlines(keepends=True)
+    lines = list(io.StringIO(text, newline=""))
     remarks = next((n for n, line in enumerate(lines) if not line.startswith("#")), len(lines))
     header = lines[remarks] if remarks < len(lines) else ""
     apart = ";" if ";" in header and "," not in header else ","
