@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
+from kiosk.core.apparatus.needle_rules import FOOTNOTES
 from kiosk.core.catalogue.device_tables import (
     GaugeForLiquid,
     LengthClass,
@@ -117,12 +120,19 @@ def notes() -> tuple[NeedleNote, ...]:
             row.measure_or_none("up_to_mm", "mm"),
             ages(row, first="", last="age_until"),
             row.decimal_or_none("bmi_below"),
-            row.text("finding"),
+            _footnote(row),
             Level(row.text("level")),
             basis(row),
         )
         for row in rows("needle_notes")
     )
+
+
+def _footnote(row: Row) -> str:
+    """Return the finding a footnote raises; one without words is refused."""
+    if row.text("finding") not in FOOTNOTES:
+        raise row.refused(f"no words for the finding {row['finding']!r}")
+    return row["finding"]
 
 
 def muscle_reach() -> tuple[MuscleReach, ...]:
@@ -154,6 +164,13 @@ def paces() -> dict[Route, Pace]:
         route(row): Pace(route(row), row.decimal("seconds_per_ml"), basis(row))
         for row in rows("injection_pace", ("route",))
     }
+
+
+def water() -> Decimal:
+    """Load the viscosity of water at 20 C in mPa s: what a drug that states none is taken for."""
+    key = ("fluid", "temperature_c", "source")
+    found = [r for r in rows("fluid_viscosity", key) if (r["fluid"], r["temperature_c"]) == ("water", "20")]
+    return next(row.decimal("low_mpa_s") for row in found if row["preferred"] == "yes")
 
 
 def hub_colours() -> dict[int, str]:

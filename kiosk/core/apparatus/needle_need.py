@@ -13,7 +13,7 @@ from kiosk.core.catalogue.device_tables import DeviceTables, GaugeForLiquid, Len
 from kiosk.core.catalogue.people import Patient
 from kiosk.core.catalogue.routes import Route
 from kiosk.core.dose.order import Order
-from kiosk.core.findings import Refusal
+from kiosk.core.findings import Fact, Refusal
 from kiosk.core.units import Measure
 
 NEEDLE_ROUTES = frozenset({Route.INTRAMUSCULAR, Route.SUBCUTANEOUS, Route.INTRADERMAL})
@@ -56,12 +56,18 @@ def needed_needle(
         return Refusal("no_needle_for_route", {"route": order.route.value})
     if order.site is None:
         return Refusal("site_needed", {"route": order.route.value})
+    facts: dict[str, Fact] = {"site": order.site.value, "route": order.route.value}
     liquid = liquid_of(order.drug, rules)
     candidates = [g for g in _for_site(order, on, tables, rules) if g.liquid in (None, liquid)]
+    if not candidates:
+        return Refusal("no_needle_guide", facts)
     found = _for_body(_special_first(candidates), order.patient)
-    if isinstance(found, Refusal):
-        return Refusal(found.code, {"site": order.site.value, "route": order.route.value})
-    return _need(found, _gauges(order.route, liquid, tables), tables, liquid)
+    if found is None:
+        return Refusal("weight_needed", facts)
+    if not found:
+        return Refusal("no_needle_guide", facts)
+    need = _need(found, _gauges(order.route, liquid, tables), tables, liquid)
+    return need or Refusal("sex_needed", facts)
 
 
 def _for_site(order: Order, on: date, tables: DeviceTables, rules: DevicePolicy) -> list[NeedleGuide]:
@@ -82,22 +88,19 @@ def _special_first(guides: Sequence[NeedleGuide]) -> Sequence[NeedleGuide]:
     return [guide for guide in guides if guide.liquid is not None] or guides
 
 
-def _for_body(guides: Sequence[NeedleGuide], patient: Patient) -> Sequence[NeedleGuide] | Refusal:
+def _for_body(guides: Sequence[NeedleGuide], patient: Patient) -> Sequence[NeedleGuide] | None:
     """Return the rows for this weight and sex; rows that mind the weight go before those that do not.
 
-    Without a recorded sex, what holds for either is taken; without a weight where it decides, nothing is.
+    Without a recorded sex, what holds for either is taken. None: the weight decides and is not known.
     """
-    if not guides:
-        return Refusal("no_needle_guide")
     by_weight = [guide for guide in guides if guide.weights.bounded]
     weight = weight_of(patient)
     if by_weight and weight is None:
-        return Refusal("weight_needed")
+        return None
     if weight is not None:
         by_weight = [guide for guide in by_weight if of_weight(guide.weights, weight)]
     fits = by_weight or [guide for guide in guides if not guide.weights.bounded]
-    of_sex = [guide for guide in fits if not patient.sex or guide.sex in ("", patient.sex)]
-    return of_sex or Refusal("no_needle_guide")
+    return [guide for guide in fits if not patient.sex or guide.sex in ("", patient.sex)]
 
 
 def _gauges(route: Route, liquid: Liquid, tables: DeviceTables) -> GaugeForLiquid:
@@ -108,12 +111,15 @@ def _gauges(route: Route, liquid: Liquid, tables: DeviceTables) -> GaugeForLiqui
 
 def _need(
     guides: Sequence[NeedleGuide], gauges: GaugeForLiquid, tables: DeviceTables, liquid: Liquid
-) -> NeedleNeed | Refusal:
-    """Return what satisfies every row at once; a thick liquid sets the gauge, else the guide does."""
+) -> NeedleNeed | None:
+    """Return what satisfies every row at once, or None where rows for either sex exclude each other.
+
+    A thick liquid sets the gauge, else the guide does.
+    """
     shortest = _most(guide.shortest for guide in guides)
     longest = _least(guide.longest for guide in guides)
     if shortest > longest:
-        return Refusal("sex_needed")
+        return None
     own = [(g.thickest, g.finest) for g in guides if g.thickest is not None and g.finest is not None]
     use = own if own and liquid is not Liquid.VISCOUS else [(gauges.thickest, gauges.finest)]
     thickest, finest = max(pair[0] for pair in use), min(pair[1] for pair in use)

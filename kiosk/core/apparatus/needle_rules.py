@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
+from typing import Final
 
 from kiosk.core.apparatus.barrel import inner_width
 from kiosk.core.apparatus.bodies import body_mass_index, of_age
@@ -19,6 +20,9 @@ from kiosk.core.catalogue.devices import InjectionNeedle, Syringe
 from kiosk.core.dose.order import Order
 from kiosk.core.findings import Fact, Finding, Level
 from kiosk.core.units import Measure
+
+FOOTNOTES: Final = frozenset({"skin_stretched_flat", "longer_than_needed", "may_reach_muscle"})
+"""The findings that needle_notes.csv may raise; each has its words."""
 
 
 @dataclass(frozen=True, slots=True)
