@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from kiosk.core.apparatus import drawing
 from kiosk.core.apparatus.choices import SyringeOption
-from kiosk.core.findings import Finding, Level
+from kiosk.core.findings import Fact, Finding, Level
 from kiosk.core.preparation import plans
 from kiosk.core.units import Measure
 from kiosk.pages.controls import number_entry
@@ -158,7 +158,9 @@ def draw_up(view: View) -> Page:
     steps = plans.steps(state, view.rules, view.now)
     turn = len(state.steps_done)
     step = steps[turn]
-    facts = {"amount": step.amount} if step.amount else {}
+    facts: dict[str, Fact] = {"what": step.what}
+    if step.amount is not None:
+        facts["amount"] = step.amount
     wait = int(step.wait.to("s").value) if step.wait else 0
     left = max(0, wait - seconds_since(view.sitting.since, view.now))
     page = Page(

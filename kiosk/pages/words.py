@@ -40,8 +40,8 @@ class Words:
         return self._named(fact) if isinstance(fact, str) else str(fact)
 
     def _named(self, fact: str) -> str:
-        """Return the word for a form, a route or a matter of the check; any other text as it stands."""
-        keys = (f"{table}.{fact}".replace(" ", "_") for table in ("name", "route", "matter"))
+        """Return the word for a form, route, site or matter of the check; any other text as it stands."""
+        keys = (f"{table}.{fact}".replace(" ", "_") for table in ("name", "route", "site", "matter"))
         return next((self.entries[key] for key in keys if key in self.entries), fact)
 
     def day(self, day: date) -> str:
