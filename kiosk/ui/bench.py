@@ -43,7 +43,7 @@ class Heading(PartWidget):
         flow.write(self.question, "question_small" if self.small else "question")
         flow.gap(4.6 if self.help else 0)
         flow.write(self.help, "help")
-        return flow.y + self.mm(1.6)
+        return flow.y + self.mm(1.7 if self.help else 2.7)  # room for what hangs below the baseline
 
     def height_for(self, width: float) -> float:
         """Return the height of both."""

@@ -65,7 +65,9 @@ def set_due(row: DueRow) -> Setting:
 
     def setting(flow: Flow) -> None:
         top, x, full = flow.y, flow.x, flow.width
-        columns = ((0.0, 0.14), (0.155, 0.35), (0.525, 0.475))
+        first = max(0.13, flow.look.mm(29) / full)
+        half = (1 - first) / 2
+        columns = ((0.0, first), (first, half), (first + half, half))
         texts: tuple[tuple[tuple[str, str | Type], ...], ...] = (
             ((row.due, TITLE), (row.note, Type(3.1, "semibold", "caution", 1.6))),
             ((row.patient, TITLE), (row.place, "small")),
@@ -88,7 +90,7 @@ def set_due(row: DueRow) -> Setting:
 class RowList(ControlWidget):
     """Rows over one another, as many as fit, the others by turning."""
 
-    most_width_mm = 300.0
+    most_width_mm = 420.0
 
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)

@@ -12,7 +12,7 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QLinearGradient, QPaint
 from kiosk.core.apparatus.picture import Box, Line, Outline, Picture, Shape, Words
 from kiosk.ui.look import Look
 
-ROUND_INKS = {"glass": (1.10, 0.93), "liquid": (1.16, 0.90), "rubber": (1.35, 0.78), "metal": (1.30, 0.78)}
+ROUND_INKS = {"glass": (1.10, 0.93), "liquid": (1.06, 0.91), "rubber": (1.22, 0.80), "metal": (1.30, 0.78)}
 """How much a round material lightens where the light falls and darkens at its edges."""
 
 TYPE_SIZE = 100

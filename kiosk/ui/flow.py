@@ -80,9 +80,14 @@ class Flow:
         return height
 
     def pair(self, start: str, end: str, kind: str, end_kind: str) -> None:
-        """Set one paragraph at the start and a short one at the end of the same line."""
+        """Set one paragraph at the start and a short one at the end of its line, or under it."""
         top, full = self.y, self.width
         reserve = self.measure(end, end_kind) + self.look.mm(2) if end else 0
+        if end and self.measure(start, kind) + reserve > full:
+            self.write(start, kind)
+            self.gap(2.8)
+            self.write(end, end_kind)
+            return
         self.width = full - reserve
         if self.rtl:
             self.x += reserve

@@ -67,7 +67,7 @@ class FootBand(PartWidget):
         painter.fillRect(self.rect(), self.look.ink("foot"))
         who = self._who_width()
         self._block(painter, self.margin, who, self._set_who)
-        left = self.margin + who + self.mm(8)
+        left = self.margin + (who + self.mm(8) if self.foot.signed_on else 0)
         now = self._now_width()
         self._block(painter, left, now, self._set_now)
         if self.heard:
@@ -86,15 +86,22 @@ class FootBand(PartWidget):
 
     def _who_type(self) -> Type:
         """Return the name's lettering: the checker's stands large."""
-        return WHO_LARGE if self.ground is Ground.CHECKER else WHO
+        large = self.ground is Ground.CHECKER
+        return WHO_LARGE if large and self._name_width(WHO_LARGE) <= self._who_room() else WHO
+
+    def _name_width(self, kind: Type) -> float:
+        """Return the room the name needs."""
+        return self.flow(None, 0, 0, 0).measure(self.foot.signed_on, kind) + self.mm(1)
+
+    def _who_room(self) -> float:
+        """Return what clock, devices and the stop key leave for the name."""
+        taken = 2 * self.margin + self._now_width() + self._stop_width() + self.mm(16)
+        return max(self.width() * 0.2, self.width() - taken)
 
     def _who_width(self) -> float:
         """Return the room for the name."""
-        flow = self.flow(None, 0, 0, 0)
-        longest = max(
-            flow.measure(self.foot.signed_on_as, "small"), flow.measure(self.foot.signed_on, self._who_type())
-        )
-        return min(longest + self.mm(1), self.width() * 0.27)
+        role = self.flow(None, 0, 0, 0).measure(self.foot.signed_on_as, "small") + self.mm(1)
+        return min(max(role, self._name_width(self._who_type())), self._who_room())
 
     def _now_width(self) -> float:
         """Return the room for clock and devices."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core.apparatus.picture import Picture
@@ -16,6 +16,7 @@ from kiosk.ui.hands import Hands, Say
 from kiosk.ui.keys import RADIUS_MM
 from kiosk.ui.look import Look
 from kiosk.ui.part import PartWidget
+from kiosk.ui.rule import rule_down
 
 HEAD_MM = 14.0
 PAD_MM = 5.0
@@ -107,13 +108,14 @@ class ObjectColumn(PartWidget):
         rounded(painter, panel, radius, self.look.ink("panel"), self.look.ink("hair"), hair)
         placing = self.placing(part.picture) if part.picture is not None else None
         word = part.scale_word if placing is None or placing.life else part.reduced_word
-        flow = self.flow(painter, self.mm(PAD_MM), self.mm(5), self._words_width())
+        flow = self.flow(painter, self.mm(PAD_MM), self.mm(5), self.width() - self.mm(2 * PAD_MM))
         flow.pair(part.heading, word, "label", "small")
         if placing is None or part.picture is None:
             self.words(painter, self.mm(PAD_MM), self.mm(HEAD_MM + 2), self._words_width())
             return
         if placing.life:
-            self._rule(painter)
+            edge, inward = (0.0, 1) if self.rtl else (float(self.width()), -1)
+            rule_down(painter, self.look, edge, self.mm(HEAD_MM), self.height() - self.mm(4), inward)
         self._picture(painter, part.picture, placing)
 
     def _picture(self, painter: QPainter, picture: Picture, placing: Placing) -> None:
@@ -130,16 +132,3 @@ class ObjectColumn(PartWidget):
             high = self.words(None, 0, 0, self._words_width())
             top = self.height() - self.mm(PAD_MM + 1) - high
             self.words(painter, self.mm(PAD_MM), top, self._words_width())
-
-    def _rule(self, painter: QPainter) -> None:
-        """Paint true millimetres down the far edge, so that life-size can be seen to be so."""
-        life = self.look.scale.life
-        edge = 0.0 if self.rtl else float(self.width())
-        inward = 1 if self.rtl else -1
-        painter.setPen(QPen(self.look.ink("edge"), max(1.0, life * 0.15)))
-        top = self.mm(HEAD_MM)
-        count = int((self.height() - top - self.mm(4)) / life)
-        for n in range(count + 1):
-            y = top + n * life
-            long = self.mm(4.4 if n % 10 == 0 else 3.0 if n % 5 == 0 else 1.6)
-            painter.drawLine(QPointF(edge, y), QPointF(edge + inward * long, y))

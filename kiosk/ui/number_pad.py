@@ -14,7 +14,7 @@ from kiosk.ui.hands import Hands, Say
 from kiosk.ui.keys import BETWEEN_MM, LEAST_MM, RADIUS_MM, KeyButton, digit_type
 from kiosk.ui.look import Look
 from kiosk.ui.number_display import NICE_MM, NumberDisplay
-from kiosk.ui.part import ControlWidget, PartWidget
+from kiosk.ui.part import ControlWidget, PartWidget, edges
 
 ROWS = (("7", "8", "9"), ("4", "5", "6"), ("1", "2", "3"))
 MOST_KEY_MM = 24.0
@@ -94,7 +94,7 @@ class Pad(ControlWidget):
             for c, button in enumerate(row):
                 if button is not None:
                     x, y = start + c * (wide + gap), top + r * (high + gap)
-                    button.setGeometry(round(x), round(y), round(wide), round(high))
+                    button.setGeometry(edges(x, y, wide, high))
                     button.show()
         self._bottom = top + 4 * high + 3 * gap
         if self.commit is not None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtWidgets import QWidget
 
 from kiosk.pages.parts import Key
@@ -62,6 +64,6 @@ class Turner(PartWidget):
         high = self.mm(LEAST_MM)
         self.place(self.back, 0, 0, self.width(), high)
         self.place(self.on, 0, self.height() - high, self.width(), high)
-        self.back.setEnabled(self.first > self.starts[0])
-        self.on.setEnabled(self.first < self.starts[-1])
+        self.back.show_key(replace(self.back.key, enabled=self.first > self.starts[0]))
+        self.on.show_key(replace(self.on.key, enabled=self.first < self.starts[-1]))
         QWidget.setTabOrder(self.back, self.on)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from PySide6.QtCore import QRect, Qt
@@ -40,7 +41,7 @@ class PartWidget(QWidget):
     def place(self, child: QWidget, x: float, y: float, width: float, height: float) -> None:
         """Place a child; ``x`` counts from the reading side."""
         left = self.width() - x - width if self.rtl else x
-        child.setGeometry(QRect(round(left), round(y), round(width), round(height)))
+        child.setGeometry(edges(left, y, width, height))
         child.show()
 
     def key_for(self, old: KeyButton | None, key: Key, icon: str = "") -> KeyButton:
@@ -87,6 +88,12 @@ class PartWidget(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.paint(painter)
         painter.end()
+
+
+def edges(x: float, y: float, width: float, height: float) -> QRect:
+    """Return whole dots whose edges meet those of a neighbour that ends or begins at the same place."""
+    left, top = round(x), round(y)
+    return QRect(left, top, round(x + width) - left, math.ceil(y + height - 0.01) - top)
 
 
 def dismiss(widget: QWidget) -> None:

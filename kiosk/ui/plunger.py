@@ -10,6 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QMouseEvent, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from kiosk.core.apparatus.picture import Box
 from kiosk.pages.parts import PlungerSetter
 from kiosk.ui.drawing import draw_picture
 from kiosk.ui.flow import rounded
@@ -17,6 +18,7 @@ from kiosk.ui.hands import Hands, Say
 from kiosk.ui.keys import BETWEEN_MM, LEAST_MM, RADIUS_MM, KeyButton
 from kiosk.ui.look import TYPES, Look
 from kiosk.ui.part import ControlWidget, PartWidget
+from kiosk.ui.rule import rule_down
 
 LENS_SHOWS_MM = 11.0
 """How much of the scale the lens shows: the finest scales have a line about every 0.5 mm."""
@@ -77,14 +79,18 @@ class LifeSize(Draggable):
         """Return life-size, or what fits."""
         if self.part is None:
             return self.look.scale.life
-        fit = min(
-            self.width() / float(self.part.picture.width), self.height() / float(self.part.picture.height)
-        )
+        wide, high = float(self.part.picture.width), float(self.part.picture.height)
+        fit = min((self.width() - self.mm(4)) / wide, (self.height() - self.mm(4)) / high)
         return min(self.look.scale.life, fit)
 
     def paint(self, painter: QPainter) -> None:
-        """Paint the syringe in the middle of its place."""
+        """Paint the syringe in the middle of its panel, and true millimetres along the panel's edge."""
+        hair = max(1.0, self.mm(0.25))
+        panel, radius = QRectF(self.rect()), self.mm(RADIUS_MM)
+        rounded(painter, panel, radius, self.look.ink("panel"), self.look.ink("hair"), hair)
         if self.part is not None:
+            if self.dots() == self.look.scale.life:
+                rule_down(painter, self.look, 0.0, self.mm(3), self.height() - self.mm(3), 1)
             draw_picture(painter, self.part.picture, self.look, self.origin(), self.dots())
 
     def origin(self) -> QPointF:
@@ -131,7 +137,7 @@ class Lens(Draggable):
         painter.setClipPath(clip)
         painter.fillRect(glass, self.look.ink("panel"))
         edge = float(part.zero_mm + part.at_mm)
-        across = float(part.picture.height if part.axis == "x" else part.picture.width) / 2
+        across = stopper_middle(part)
         middle = QPointF(edge, across) if part.axis == "x" else QPointF(across, edge)
         draw_picture(painter, part.picture, self.look, glass.center() - middle * dots, dots)
         self._edge_line(painter, glass, part.axis == "x")
@@ -222,23 +228,27 @@ class PlungerPage(ControlWidget):
         """Arrange an upright syringe."""
         gap, least = self.mm(BETWEEN_MM), self.mm(LEAST_MM)
         need = float(self.part.picture.width) * self.look.scale.life if self.part else 0.0
-        syringe = min(max(need, self.mm(30)), self.width() * 0.42)
+        syringe = min(max(need + self.mm(10), self.width() * 0.3), self.width() * 0.42)
         self.place(self.syringe, 0, 0, syringe, self.height())
         left = syringe + gap
         tall = self.height() >= self.mm(5 * LEAST_MM + 4 * BETWEEN_MM) - 1
         row = self.mm(22) if self.height() >= self.mm(113) else least
         upper = self.height() - row - gap
         columns = 1 if tall else 2
-        keys = columns * self.mm(26) + (columns - 1) * gap
+        keys = columns * self._step_width() + (columns - 1) * gap
         self.place(self.lens, left, 0, self.width() - left - gap - keys, upper)
         self._steps(self.width() - keys, 0, keys, upper, columns)
         self._under(left, upper + gap, self.width() - left, row)
+
+    def _step_width(self) -> float:
+        """Return the width of a key that moves the plunger: its hint stands on one line."""
+        return max([self.mm(26), *(button.label_width() + self.mm(5.5) for button in self.steps)])
 
     def _lying(self) -> None:
         """Arrange a syringe that lies: over the lens, keys under it."""
         gap, least = self.mm(BETWEEN_MM), self.mm(LEAST_MM)
         need = float(self.part.picture.height) * self.look.scale.life if self.part else 0.0
-        syringe = min(max(need, self.mm(24)), self.height() * 0.4)
+        syringe = min(max(need + self.mm(6), self.mm(26)), self.height() * 0.4)
         self.place(self.syringe, 0, 0, self.width(), syringe)
         row = self.height() - least
         self._under(0, row, self.width(), least)
@@ -290,6 +300,14 @@ class PlungerPage(ControlWidget):
             Qt.Key.Key_PageDown: downs[-1:],
         }.get(key, [])
         return wanted[0].key.name if wanted and wanted[0].key.enabled else ""
+
+
+def stopper_middle(part: PlungerSetter) -> float:
+    """Return where the stopper's middle lies across the barrel, in mm, else the picture's middle."""
+    boxes = [s for s in part.picture.shapes if isinstance(s, Box) and s.fill == "rubber"]
+    if not boxes:
+        return float(part.picture.height if part.axis == "x" else part.picture.width) / 2
+    return float(boxes[0].y + boxes[0].h / 2 if part.axis == "x" else boxes[0].x + boxes[0].w / 2)
 
 
 def moves_by(name: str) -> int:

@@ -18,11 +18,13 @@ from kiosk.ui.hands import Hands, Say
 from kiosk.ui.in_hand import ObjectColumn
 from kiosk.ui.look import Look
 from kiosk.ui.part import PartWidget
+from kiosk.ui.rule import rule_along
 from kiosk.ui.slip import SlipSheet
-from kiosk.ui.stages import StageRow
+from kiosk.ui.stages import BAR_MM, StageRow
 
 MARGIN_MM = 6.0
 BANNER_MM = 8.0
+BENCH_MM = 126.0
 
 
 class Shell(PartWidget):
@@ -90,7 +92,7 @@ class Shell(PartWidget):
         self.foot.setVisible(page.foot is not None)
         if foot:
             self.place(self.foot, 0, self.height() - foot, width, foot)
-        body = QRectF(margin, top + stages + (self.mm(4) if stages else margin), width - 2 * margin, 0)
+        body = QRectF(margin, top + stages + (self.mm(4) if stages else self.mm(11)), width - 2 * margin, 0)
         body.setBottom(self.height() - foot - self.mm(5))
         self.slip.setVisible(page.slip is not None)
         self.in_hand.setVisible(page.in_hand is not None)
@@ -101,18 +103,32 @@ class Shell(PartWidget):
         gap = self.mm(MARGIN_MM)
         left, top, right = body.left(), body.top(), body.right()
         if page.slip is not None and self.standing:
-            high = min(self.slip.height_for(body.width()) + self.mm(2.5), self.mm(74))
+            high = self.slip.least_height(body.width())
             self.place(self.slip, left, top, body.width(), high)
             top += high + gap
         elif page.slip is not None:
-            wide = max(self.mm(78), body.width() * 0.235)
+            wide = self._slip_width(body.width(), body.height())
             self.place(self.slip, left, top, wide, body.bottom() - top)
             left += wide + gap
         if page.in_hand is not None:
-            wide = max(self.mm(74 if self.standing else 96), body.width() * 0.29)
+            wide = self._hand_width(body.width(), left - body.left())
             right -= wide + gap
             self._object(right + gap, top, wide, body.bottom() - top)
         self._bench(page, left, top, right - left, body.bottom() - top)
+
+    def _slip_width(self, room: float, high: float) -> float:
+        """Return the slip's width: wider when the order is long, so that its lettering stays large."""
+        usual = max(self.mm(78), room * 0.235)
+        tries = (usual, *(self.mm(wide) for wide in (84, 92, 100, 108) if self.mm(wide) > usual))
+        fits = (wide for wide in tries if self.slip.at_ease(wide, high))
+        return next(fits, tries[-1])
+
+    def _hand_width(self, room: float, slip: float) -> float:
+        """Return the object column's width: it gives way to a slip that had to grow wide."""
+        if self.standing:
+            return max(self.mm(74), room * 0.36)
+        usual = max(self.mm(96), room * 0.29)
+        return max(self.mm(78), min(usual, room - slip - self.mm(MARGIN_MM + BENCH_MM)))
 
     def _object(self, x: float, top: float, wide: float, high: float) -> None:
         """Place the object column, notes at its foot."""
@@ -138,6 +154,10 @@ class Shell(PartWidget):
         if self.page is None:
             return
         painter.fillRect(self.rect(), self.look.ground(self.page.ground.value))
+        if not self.page.stages:
+            top = self.mm(BANNER_MM) if self.page.banner else 0.0
+            painter.fillRect(QRectF(0, top, self.width(), self.mm(BAR_MM)), self.look.ink("hair"))
+            rule_along(painter, self.look, self.mm(MARGIN_MM), self.width() - self.mm(MARGIN_MM), top)
         if self.page.banner:
             self._banner(painter, self.page.banner)
 

@@ -13,11 +13,14 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QWidget
 
 from kiosk.pages.parts import Slip
-from kiosk.ui.flow import Flow
+from kiosk.ui.flow import Flow, bound
 from kiosk.ui.hands import Hands, Say
 from kiosk.ui.look import Look, Type
 from kiosk.ui.part import PartWidget
 
+FOOT_MM = 2.4
+AIRY = 0.7
+STANDING_MM = 86.0
 TICK = Type(3.2, "regular", "ink", step=1.7)
 
 
@@ -89,26 +92,59 @@ class SlipSheet(PartWidget):
 
     def density(self, width: float, height: float) -> Density:
         """Return the loosest setting that is whole in the room there is."""
-        fits = (d for d in DENSITIES if self.set_slip(None, width, d) <= height)
+        fits = (d for d in DENSITIES if self.unbroken(width, d) and self.set_slip(None, width, d) <= height)
         return next(fits, DENSITIES[-1])
+
+    def least_height(self, width: float) -> float:
+        """Return the height at the loosest setting that stays within ``STANDING_MM`` and breaks no name."""
+        high = 0.0
+        for density in DENSITIES:
+            high = self.set_slip(None, width, density) + self.mm(FOOT_MM)
+            if self.unbroken(width, density) and high <= self.mm(STANDING_MM):
+                break
+        return high
+
+    def unbroken(self, width: float, density: Density) -> bool:
+        """Say whether the drug's name and the dose break between words only."""
+        if self.slip is None:
+            return True
+        room = self._columns(width)[1][1]
+        flow = self.flow(None, 0, 0, room)
+        words = [(word, density.drug) for word in self.slip.drug.split()]
+        words += [(word, density.dose) for word in bound(self.slip.dose).split(" ")]
+        return all(flow.measure(word, kind) <= room for word, kind in words)
+
+    def _columns(self, width: float) -> list[tuple[float, float]]:
+        """Return start and width of the columns for who, what and care: one, or three side by side."""
+        pad = self.mm(5.5)
+        if not self._lying(width):
+            return [(pad, width - 2 * pad)] * 3
+        gap = self.mm(5)
+        room = width - 2 * pad - 2 * gap
+        shares = (0.31, 0.38, 0.31)
+        starts = (pad, pad + room * 0.31 + gap, pad + room * 0.69 + 2 * gap)
+        return [(start, room * share) for start, share in zip(starts, shares, strict=True)]
+
+    def at_ease(self, width: float, height: float) -> bool:
+        """Say whether the slip is whole there with some air between its lines."""
+        return self.density(width, height - self.mm(FOOT_MM)).gaps >= AIRY
 
     def set_slip(self, painter: QPainter | None, width: float, density: Density) -> float:
         """Set the whole slip; return its height."""
         if self.slip is None:
             return 0.0
-        pad = self.mm(5.5)
+        columns = self._columns(width)
         if not self._lying(width):
-            flow = self.flow(painter, pad, self.mm(6.2), width - 2 * pad)
+            flow = self.flow(painter, columns[0][0], self.mm(6.2), columns[0][1])
             self._who(flow, self.slip, density)
             self._fold(flow, density)
             self._what(flow, self.slip, density)
             self._fold(flow, density)
             self._care(flow, self.slip, density)
             return flow.y + self.mm(5.5)
-        third = (width - 2 * pad - self.mm(12)) / 3
         bottoms = []
-        for n, section in enumerate((self._who, self._what, self._care)):
-            flow = self.flow(painter, pad + n * (third + self.mm(6)), self.mm(5.5), third)
+        for (left, wide), section in zip(columns, (self._who, self._what, self._care), strict=True):
+            flow = self.flow(painter, left, self.mm(6), wide)
             section(flow, self.slip, density)
             bottoms.append(flow.y)
         return max(bottoms) + self.mm(5)
@@ -181,7 +217,7 @@ class SlipSheet(PartWidget):
         painter.setPen(QPen(self.look.ink("hair"), max(1.0, self.mm(0.2))))
         painter.setBrush(self.look.ink("paper"))
         painter.drawPath(paper)
-        height = self.height() - self.mm(2.2)
+        height = self.height() - self.mm(FOOT_MM)
         self.set_slip(painter, self.width(), self.density(self.width(), height))
 
     def _paper(self, rect: QRectF) -> QPainterPath:

@@ -11,8 +11,10 @@ from kiosk.ui.flow import rounded
 from kiosk.ui.hands import Hands, Say
 from kiosk.ui.key_row import KeyRow
 from kiosk.ui.keys import BETWEEN_MM, RADIUS_MM
-from kiosk.ui.look import Look
+from kiosk.ui.look import Look, Type
 from kiosk.ui.part import ControlWidget
+
+WHAT_CLOSE = Type(4.4, "semibold", step=1.65)
 
 
 class StatementPage(ControlWidget):
@@ -73,6 +75,7 @@ class ScanPage(ControlWidget):
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)
         self.part: ScanWanted | None = None
+        self.tight = False
         self.row = KeyRow(look, hands, say, self)
 
     def show_part(self, part: ScanWanted) -> None:
@@ -88,23 +91,36 @@ class ScanPage(ControlWidget):
         """Set what and how beside the shape; return the bottom."""
         if self.part is None:
             return top
-        flow = self.flow(painter, self.mm(40), top, width - self.mm(47))
-        flow.write(self.part.what, "step_small")
-        flow.gap(4.5)
+        left = self.mm(28 if self.tight else 40)
+        flow = self.flow(painter, left, top, width - left - self.mm(7))
+        flow.write(self.part.what, WHAT_CLOSE if self.tight else "step_small")
+        flow.gap(3.4 if self.tight else 4.5)
         flow.write(self.part.how, "soft")
         return flow.y
 
     def _field(self, width: float) -> float:
         """Return the height of the field with the shape."""
-        return max(self.mm(42), self._words(None, width, 0) + self.mm(18))
+        least, air = (24, 9) if self.tight else (42, 18)
+        return max(self.mm(least), self._words(None, width, 0) + self.mm(air))
 
     def height_for(self, width: float) -> float:
         """Return field and keys."""
+        self.tight = False
+        return self._whole(width)
+
+    def least_height(self, width: float) -> float:
+        """Return field and keys set closer."""
+        self.tight = True
+        return self._whole(width)
+
+    def _whole(self, width: float) -> float:
+        """Return field and keys as now set."""
         keys = self.row.height_for(width)
         return self._field(width) + (keys + self.mm(BETWEEN_MM + 1) if keys else 0)
 
     def arrange(self) -> None:
-        """Put the keys under the field."""
+        """Put the keys under the field, at ease where there is room."""
+        self.tight = self.height() < self.height_for(self.width()) - 1
         below = self._field(self.width()) + self.mm(BETWEEN_MM + 1)
         self.place(self.row, 0, below, self.width(), self.row.height_for(self.width()))
 
@@ -114,8 +130,8 @@ class ScanPage(ControlWidget):
         field = QRectF(0, 0, self.width(), high)
         wash = self.look.ink("wash")
         rounded(painter, field, self.mm(RADIUS_MM), wash, None, 0)
-        size = self.mm(24)
-        left = self.width() - self.mm(9) - size if self.rtl else self.mm(9)
+        size, edge = self.mm(14 if self.tight else 24), self.mm(7 if self.tight else 9)
+        left = self.width() - edge - size if self.rtl else edge
         self.look.icons.draw(painter, "scan", left, (high - size) / 2, size, self.look.ink("accent"))
         words = self._words(None, self.width(), 0)
         self._words(painter, self.width(), (high - words) / 2)
