@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
 from typing import Final
 
@@ -12,8 +14,12 @@ from kiosk.core.checks import order_checks_dose as dose
 from kiosk.core.checks import order_checks_time as time
 from kiosk.core.checks import order_checks_weight as weight
 from kiosk.core.checks import order_checks_writing as writing
+from kiosk.core.checks.amounts import stated_measures
 from kiosk.core.checks.asking import Ask
 from kiosk.core.checks.check import Check, OrderCase
+from kiosk.core.dose.bridge import VOLUME, kind_of
+from kiosk.core.dose.order import FixedDose, Order
+from kiosk.core.units import Measure
 
 ORDER_CHECKS: Final[tuple[tuple[str, Ask], ...]] = (
     ("wrong_patient", complete.patient_name_missing),
@@ -51,3 +57,22 @@ ORDER_CHECKS: Final[tuple[tuple[str, Ask], ...]] = (
 def order_checks(tables: OrderTables) -> tuple[Check[OrderCase], ...]:
     """Return every order check, ready to be asked."""
     return tuple(Check(ask.__name__, hazard, partial(ask, tables)) for hazard, ask in ORDER_CHECKS)
+
+
+SIZE_OF_DOSE: Final = frozenset({"dose_above_limit", "dose_below_limit", "day_total_above_limit"})
+
+
+def with_dose_known(order: Order, dose: Measure) -> Order | None:
+    """Return an order by volume as the dose that the container in hand makes of it; None for any other.
+
+    Two millilitres are no dose until a strength is known: then the bounds of the list apply.
+    """
+    by_volume = any(kind_of(m.unit.split("/")[0]) == VOLUME for m in stated_measures(order))
+    if not by_volume or kind_of(dose.unit) == VOLUME:
+        return None
+    return replace(order, dose=FixedDose(dose))
+
+
+def checks_of_size(checks: Iterable[Check[OrderCase]]) -> tuple[Check[OrderCase], ...]:
+    """Return those checks that ask how large a dose is, to be asked again once it is known."""
+    return tuple(check for check in checks if check.id in SIZE_OF_DOSE)

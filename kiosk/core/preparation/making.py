@@ -9,6 +9,7 @@ from kiosk.core.apparatus.site_limits import volume_at_site
 from kiosk.core.catalogue.devices import Syringe
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import ContainerCase, OrderCase, run
+from kiosk.core.checks.order_checks import checks_of_size, with_dose_known
 from kiosk.core.dose.plan import VolumePlan
 from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.preparation import actions as a
@@ -87,17 +88,43 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
         if answer.code != "more_containers_needed":
             return answer
         taken = e.ContainerTaken(action.by, container, action.read_by, False, reasons)
-    elif refusal := _against_volume(state, answer, action, rules, now):
-        return refusal
+    else:
+        sized = _dose_once_known(state, answer, rules, now)
+        if refusal := _against_volume(state, answer, action, rules, now, sized):
+            return refusal
+        more = reasons + _second_once_known(state, answer, rules, sized)
+        taken = e.ContainerTaken(action.by, container, action.read_by, True, more)
     return (taken, *(e.Acknowledged(action.by, caution) for caution in action.insisted))
 
 
+def _dose_once_known(
+    state: Preparation, plan: VolumePlan, rules: Rules, now: datetime
+) -> tuple[Finding, ...]:
+    """Say what the bounds of the list see in a dose that was ordered by volume, now that it is a dose."""
+    known = with_dose_known(state.order, plan.dose)
+    return run(checks_of_size(rules.order_checks), OrderCase(known, now)) if known else ()
+
+
+def _second_once_known(
+    state: Preparation, plan: VolumePlan, rules: Rules, sized: tuple[Finding, ...]
+) -> tuple[str, ...]:
+    """Return why a second person is needed that only the known dose shows."""
+    known, preparer = with_dose_known(state.order, plan.dose), rules.people.get(state.preparer)
+    by_rule = rules.second_reasons(known, preparer) if known and preparer else ()
+    return by_rule + tuple(f.id for f in sized if f.level is Level.SECOND_PERSON)
+
+
 def _against_volume(
-    state: Preparation, plan: VolumePlan, action: a.TakeContainer, rules: Rules, now: datetime
+    state: Preparation,
+    plan: VolumePlan,
+    action: a.TakeContainer,
+    rules: Rules,
+    now: datetime,
+    sized: tuple[Finding, ...],
 ) -> Refusal | None:
-    """Say what stands against drawing up this volume: the plan's own findings, and what the site takes."""
+    """Say what stands against this volume: the plan's own findings, the site, the bounds of the dose."""
     at_site = volume_at_site(state.order, plan.volume, now.date(), rules.tables)
-    findings = plan.findings + at_site
+    findings = plan.findings + at_site + sized
     return first_stop(findings) or _first_caution(findings, action.insisted)
 
 

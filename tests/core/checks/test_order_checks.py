@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from kiosk.core.catalogue.people import Patient, Weighed
 from kiosk.core.catalogue.routes import Route
 from kiosk.core.checks.check import OrderCase, run
+from kiosk.core.checks.order_checks import SIZE_OF_DOSE, checks_of_size, with_dose_known
 from kiosk.core.dose.order import DosePerBody, DoseRange, FixedDose, Order
 from kiosk.core.findings import Finding
 from kiosk.core.units import Measure
@@ -256,3 +257,23 @@ def test_no_order_however_incomplete_breaks_a_check(order: Order) -> None:
     for found in run(CHECKS, OrderCase(order, NOW)):
         assert isinstance(found, Finding)
         assert found.id in EXAMPLES
+
+
+# --- a volume becomes a dose -----------------------------------------------------------------------
+
+
+def test_an_order_by_volume_is_measured_once_the_container_makes_it_a_dose() -> None:
+    order = an_order(MORPHINE, "2 mL", due=NOW - timedelta(hours=3), as_written="morphine 2 mL")
+    known = with_dose_known(order, m("20 mg"))
+    assert known is not None
+    seen = run(checks_of_size(CHECKS), OrderCase(known, NOW))
+    assert [found.id for found in seen] == ["dose_above_limit"]
+
+
+def test_an_order_that_says_its_dose_is_not_measured_twice() -> None:
+    assert with_dose_known(an_order(MORPHINE, "5 mg"), m("5 mg")) is None
+    assert with_dose_known(an_order(MORPHINE, "0.5 mL"), m("0.5 mL")) is None
+
+
+def test_the_checks_of_size_are_three_of_the_checks() -> None:
+    assert {check.id for check in checks_of_size(CHECKS)} == SIZE_OF_DOSE
