@@ -34,7 +34,7 @@ def surface_mosteller(height: Measure, weight: Measure) -> Measure | Refusal:
     if isinstance(size, Refusal):
         return size
     cm, kg = size
-    return Measure(root(cm * kg / 3600, 2), "m2")
+    return _surface(root(cm * kg / 3600, 2), weight)
 
 
 def surface_du_bois(height: Measure, weight: Measure) -> Measure | Refusal:
@@ -46,7 +46,14 @@ def surface_du_bois(height: Measure, weight: Measure) -> Measure | Refusal:
     if isinstance(size, Refusal):
         return size
     cm, kg = size
-    return Measure(root(_DU_BOIS**40 * kg**17 * cm**29, 40), "m2")
+    return _surface(root(_DU_BOIS**40 * kg**17 * cm**29, 40), weight)
+
+
+def _surface(square_metres: Fraction, weight: Measure) -> Measure | Refusal:
+    """Return the surface, unless the body is so small that nothing of it is left."""
+    if square_metres == 0:
+        return Refusal("weight_not_understood", {"weight": _fact(weight)})
+    return Measure(square_metres, "m2")
 
 
 def _size(height: Measure, weight: Measure) -> tuple[Fraction, Fraction] | Refusal:
@@ -82,7 +89,7 @@ def root(value: Fraction, degree: int, places: int = SURFACE_PLACES) -> Fraction
 
 def _whole_root(value: int, degree: int) -> int:
     """Return the largest whole number whose power is not above ``value`` (Newton from above)."""
-    if degree == 2:
+    if degree == 2 or value == 0:
         return isqrt(value)
     guess = 1 << -(-value.bit_length() // degree)
     while True:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from kiosk.core.catalogue.strength import MakeUp, Powder
@@ -27,6 +28,7 @@ def lines_for(powder: Powder, route: str = "") -> tuple[MakeUp, ...]:
     return tuple(line for line in powder.make_ups if not route or not line.routes or route in line.routes)
 
 
+@lru_cache(maxsize=512)
 def made_up(powder: Powder, line: MakeUp) -> Have | Refusal:
     """Return what a powder is once made up by one line of its label.
 

@@ -148,4 +148,4 @@ def _surface(patient: Patient, formula: str) -> Fraction:
             far.multiply(Decimal("0.425"), far.ln(kg)), far.multiply(Decimal("0.725"), far.ln(cm))
         )
         surface = far.multiply(Decimal("0.007184"), far.exp(logarithm))
-    return Fraction(far.quantize(surface, _SURFACE_STEP))
+    return above_zero(far.quantize(surface, _SURFACE_STEP), "surface")

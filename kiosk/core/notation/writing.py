@@ -67,16 +67,11 @@ def _places_shown(value: Fraction, digits: int) -> int:
 
 def number(value: Fraction | Decimal | int, language: str = "en", digits: int = SHOWN_DIGITS) -> str:
     """Return a bare number in safe writing. Raises ``ValueError`` for an unknown language."""
-    return _number(Fraction(value), checked(language), digits)
-
-
-@lru_cache(maxsize=4096)
-def _number(value: Fraction, language: str, digits: int) -> str:
-    """Return the number; the same few hundred figures are written again and again."""
-    whole, behind = digits_of(abs(value), digits)
-    about = "" if is_exact(value) else f"{ROUNDED_SIGN} "
-    sign = "-" if value < 0 else ""
-    grouped = f"{int(whole):,}".replace(",", _GROUP[language])
+    exact_value = Fraction(value)
+    whole, behind = digits_of(abs(exact_value), digits)
+    about = "" if is_exact(exact_value) else f"{ROUNDED_SIGN} "
+    sign = "-" if exact_value < 0 else ""
+    grouped = f"{int(whole):,}".replace(",", _GROUP[checked(language)])
     return f"{about}{sign}{grouped}{_POINT[language]}{behind}" if behind else f"{about}{sign}{grouped}"
 
 
@@ -102,6 +97,14 @@ def write(measure: Measure, language: str = "en", digits: int = SHOWN_DIGITS) ->
     ``digits`` is how many significant digits stand for a value that cannot be written exactly; such a
     text begins with ``≈``. Raises ``UnknownUnit`` and ``ValueError`` (unknown language).
     """
-    unit = unit_text(measure.unit, language, plural=is_plural(measure.value, language))
-    gap = _PERCENT_GAP[language] if measure.unit == "%" else " "
-    return f"{number(measure.value, language, digits)}{gap}{unit}"
+    top, bottom = measure.value.as_integer_ratio()
+    return _written(top, bottom, measure.unit, language, digits)
+
+
+@lru_cache(maxsize=8192)
+def _written(top: int, bottom: int, unit: str, language: str, digits: int) -> str:
+    """Return ``top / bottom`` of a unit; a screen writes the same few figures again and again."""
+    value = Fraction(top, bottom)
+    name = unit_text(unit, language, plural=is_plural(value, language))
+    gap = _PERCENT_GAP[language] if unit == "%" else " "
+    return f"{number(value, language, digits)}{gap}{name}"
