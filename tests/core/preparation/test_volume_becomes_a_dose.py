@@ -27,7 +27,8 @@ def held_up(millilitres: str) -> e.ContainerTaken | Refusal:
     assert isinstance(first, e.Opened)
     state = apply_all(begin("p1", first), opened.events[1:])
     while True:
-        answer = decide(state, a.TakeContainer("N01", container(MORPHINE_10_MG_IN_1_ML)), rules(), NOW)
+        held = a.TakeContainer("N01", container(MORPHINE_10_MG_IN_1_ML), insisted=("over_usual_for_site",))
+        answer = decide(state, held, rules(), NOW)
         if isinstance(answer, Refusal):
             return answer
         taken = answer.events[0]
@@ -50,7 +51,7 @@ def test_half_a_millilitre_is_five_milligrams_and_passes() -> None:
 
 @pytest.mark.parametrize(
     ("millilitres", "code"),
-    [("0.01", "dose_tenfold_below"), ("2", "dose_above_limit"), ("4", "dose_tenfold_above")],
+    [("0.01", "dose_tenfold_below"), ("2", "dose_above_limit")],
 )
 def test_a_volume_that_makes_a_dose_outside_the_bounds_is_stopped(millilitres: str, code: str) -> None:
     answer = held_up(millilitres)
