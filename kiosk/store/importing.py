@@ -11,11 +11,11 @@ from kiosk.core.catalogue.people import Patient, Person
 from kiosk.core.dose.order import Order
 from kiosk.store import lists, prepared
 from kiosk.store.connection import Writing
-from kiosk.store.entry import moment_text
 from kiosk.store.keys import Keys
 from kiosk.store.lists import Counts
 from kiosk.store.pins import pin_hash
 from kiosk.store.policy import SignOnPolicy
+from kiosk.store.staff_rows import issue_badge, pin_row
 
 
 class Import:
@@ -59,7 +59,7 @@ class Import:
         Slow on purpose where PINs are given: each is hashed.
         """
         kept = list(rows)
-        counts = lists.put_people(self.writing, [person for person, _, _ in kept])
+        counts = lists.put_people(self.writing, self._keys, [person for person, _, _ in kept])
         for person, badge, pin in kept:
             if badge:
                 self._issue(person.id, badge)
@@ -73,14 +73,12 @@ class Import:
         old = self.writing.execute(prepared.BADGE, {"digest": digest}).fetchone()
         if old is not None and old["person"] == person_id and old["ended_at"] is None:
             return
-        at = moment_text(self._now)
-        self.writing.execute(prepared.END_BADGES, {"which": person_id, "at": at})
-        self.writing.execute(prepared.ISSUE_BADGE, {"digest": digest, "person": person_id, "issued_at": at})
+        issue_badge(self.writing, self._keys, person_id, digest, self._now)
 
     def _set_pin(self, person_id: str, pin: str) -> None:
         """Set a person's PIN."""
-        values = {"person": person_id, "hash": pin_hash(pin, self._policy.cost)}
-        self.writing.execute(prepared.PUT_PIN, values | {"changed_at": moment_text(self._now)})
+        hashed = pin_hash(self._keys.peppered(pin), self._policy.cost)
+        self.writing.execute(prepared.PUT_PIN, pin_row(self._keys, person_id, hashed, self._now))
 
     def _counted(self, name: str, counts: Counts) -> Counts:
         """Keep the counts of a list."""

@@ -35,6 +35,14 @@ class Keys:
         """A name of this counter that gives nothing away: eight hex digits of a digest of its key."""
         return sha256(b"name of the counter" + self.counter).hexdigest()[:8]
 
+    def mark(self, *parts: str) -> str:
+        """Return the counter's mark on some texts together: an HMAC-SHA-256 in hex."""
+        return hmac.digest(self.counter, "\x1f".join(parts).encode(), "sha256").hex()
+
+    def peppered(self, pin: str) -> bytes:
+        """Return what is hashed of a PIN: without the key no copy of the database lets anybody guess it."""
+        return hmac.digest(self.badge, b"pin\x1f" + pin.encode("utf-8", "surrogatepass"), "sha256")
+
     def badge_digest(self, badge: str) -> str:
         """Return what a badge is looked up by: its HMAC-SHA-256 under the badge key, in hex."""
         return hmac.digest(self.badge, badge.encode("utf-8", "surrogatepass"), "sha256").hex()

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
 from hashlib import sha256
 from typing import Any, Final
 
@@ -19,6 +18,8 @@ from kiosk.core.dose.order import Order
 from kiosk.store import codec, prepared
 from kiosk.store.connection import Writing
 from kiosk.store.entry import moment_text
+from kiosk.store.keys import Keys
+from kiosk.store.staff_rows import person_row
 from kiosk.store.stock import container_row
 
 # What the record knows better than a list.
@@ -78,21 +79,9 @@ def put_orders(writing: Writing, orders: Iterable[Order]) -> Counts:
     return _put(writing, prepared.ORDERS_BY_ID, prepared.PUT_ORDER, map(_order, kept))
 
 
-def put_people(writing: Writing, people: Iterable[Person]) -> Counts:
-    """Take in staff, without badge or PIN: those are given in person."""
-    return _put(writing, prepared.PERSON, prepared.PUT_PERSON, map(person_row, people))
-
-
-def person_row(person: Person, left_at: datetime | None = None) -> dict[str, Any]:
-    """Return the row of a person."""
-    return {
-        "id": person.id,
-        "name": person.name,
-        "initials": person.initials,
-        "roles": codec.to_text(sorted(role.value for role in person.roles)),
-        "trainee": int(person.trainee),
-        "left_at": moment_text(left_at) if left_at else None,
-    }
+def put_people(writing: Writing, keys: Keys, people: Iterable[Person]) -> Counts:
+    """Take in staff, without badge or PIN."""
+    return _put(writing, prepared.PERSON, prepared.PUT_PERSON, (person_row(keys, one) for one in people))
 
 
 def _order(order: Order) -> dict[str, Any]:

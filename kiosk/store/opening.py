@@ -9,7 +9,13 @@ from datetime import datetime
 from pathlib import Path
 from uuid import uuid4
 
-from kiosk.core.preparation.house_events import ListChanged, RecordAccepted, SealMade, TablesNoted
+from kiosk.core.preparation.house_events import (
+    ListChanged,
+    LotRecalled,
+    RecordAccepted,
+    SealMade,
+    TablesNoted,
+)
 from kiosk.flow.ports import RecordTrouble
 from kiosk.store import prepared
 from kiosk.store.connection import Database
@@ -69,6 +75,14 @@ class Store:
         """Seal the chain unless a seal of this day is kept already."""
         days = {seal.at.date() for seal in kept_seals(self.keys) if isinstance(seal, Seal)}
         return None if now.date() in days else self.seal(now)
+
+    def recall_lot(self, lot: str, by: str, reason: str, now: datetime) -> None:
+        """Mark every container of a lot as recalled, and record it. Raises ``RecordTrouble``."""
+        with self.database.writing() as writing:
+            writing.execute(prepared.RECALL_LOT, {"which": lot})
+            event = LotRecalled(by, lot, reason)
+            tail = self.ledger.write_in(writing, HOUSE, [event], now, uuid4().hex)
+        self.ledger.moved(tail)
 
     @contextmanager
     def importing(self, by: str, now: datetime, *, dry_run: bool = False) -> Iterator[Import]:

@@ -11,16 +11,17 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import uuid4
 
-from kiosk.core.catalogue.people import Person, Role
+from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation.house_events import HouseEvent, SignedOff, SignedOn, SignOnRefused
-from kiosk.store import codec, prepared
+from kiosk.store import prepared
 from kiosk.store.connection import Database, Row, Writing
 from kiosk.store.entry import HOUSE, moment_text
 from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger, Tail
 from kiosk.store.pins import pin_fits
 from kiosk.store.policy import SignOnPolicy
+from kiosk.store.staff_rows import believe, person_of
 
 SHOWN_OF_BADGE = 12
 
@@ -48,16 +49,16 @@ class People:
     def person(self, person_id: str) -> Person | None:
         """Return a person by id, also one who has left."""
         row = self._database.row(prepared.PERSON, {"id": person_id})
-        return person_of(row) if row else None
+        return person_of(self._keys, row) if row else None
 
     def by_badge(self, badge: str) -> Person | None:
         """Return whose badge this is, without saying anything about a PIN."""
         row = self._database.row(prepared.PERSON_OF_BADGE, {"digest": self._keys.badge_digest(badge)})
-        return person_of(row) if row else None
+        return person_of(self._keys, row) if row else None
 
     def everybody(self) -> Sequence[Person]:
         """Return all who work here now, by name."""
-        return [person_of(row) for row in self._database.rows(prepared.EVERYBODY)]
+        return [person_of(self._keys, row) for row in self._database.rows(prepared.EVERYBODY)]
 
     def sign_on(self, badge: str, pin: str, now: datetime) -> Person | Refusal:
         """Check badge and PIN (slow on purpose: call it off the interface thread).
@@ -76,7 +77,7 @@ class People:
         counted = self._count(digest, now)
         if isinstance(counted, Refusal):
             return counted
-        fits = pin_fits(pin, counted.stored, self.policy.cost)
+        fits = pin_fits(self._keys.peppered(pin), counted.stored, self.policy.cost)
         if fits and counted.person is not None:
             return self._accept(counted, counted.person, now)
         return self._refuse(counted, now)
@@ -91,9 +92,19 @@ class People:
             locked = failures >= self.policy.tries
             _put_tries(writing, digest, failures, now, locked)
             row = writing.execute(prepared.PERSON_OF_BADGE, {"digest": digest}).fetchone()
-            person = person_of(row) if row else None
-            pin = writing.execute(prepared.PIN_OF, {"person": person.id if person else ""}).fetchone()
-            return _Try(digest, failures, locked, person, pin["hash"] if pin else None)
+            person = person_of(self._keys, row) if row else None
+            return _Try(digest, failures, locked, person, self._stored(writing, digest, person))
+
+    def _stored(self, writing: Writing, digest: str, person: Person | None) -> str | None:
+        """Return the PIN hash a try is judged by, badge and PIN proved to be of the counter's own writing."""
+        if person is None:
+            return None
+        believe(self._keys, writing.execute(prepared.BADGE, {"digest": digest}).fetchone())
+        pin = writing.execute(prepared.PIN_OF, {"person": person.id}).fetchone()
+        if pin is None:
+            return None
+        believe(self._keys, pin)
+        return str(pin["hash"])
 
     def _held_back(self, before: Row, now: datetime) -> Refusal | None:
         """Return why this badge may not be tried now, or None."""
@@ -132,14 +143,3 @@ def _put_tries(writing: Writing, digest: str, failures: int, now: datetime, lock
     at = moment_text(now)
     values = {"digest": digest, "failures": failures, "last_at": at, "locked_at": at if locked else None}
     writing.execute(prepared.PUT_TRIES, values)
-
-
-def person_of(row: Row) -> Person:
-    """Return a person from a row."""
-    return Person(
-        id=row["id"],
-        name=row["name"],
-        initials=row["initials"],
-        roles=frozenset(Role(role) for role in codec.from_text(row["roles"])),
-        trainee=bool(row["trainee"]),
-    )

@@ -24,20 +24,20 @@ def hasher(cost: HashCost) -> PasswordHasher:
 @lru_cache(maxsize=4)
 def dummy_hash(cost: HashCost) -> str:
     """Return a hash that no PIN fits: checked where there is none, so that the time tells nothing."""
-    return hasher(cost).hash("\x00 no PIN is like this")
+    return hasher(cost).hash(b"no PIN is like this")
 
 
-def pin_hash(pin: str, cost: HashCost) -> str:
-    """Return what is stored of a PIN."""
-    return hasher(cost).hash(pin)
+def pin_hash(peppered: bytes, cost: HashCost) -> str:
+    """Return what is stored of a PIN already peppered."""
+    return hasher(cost).hash(peppered)
 
 
-def pin_fits(pin: str, stored: str | None, cost: HashCost) -> bool:
-    """Say whether a PIN is the one stored. Takes as long where nothing is stored."""
+def pin_fits(peppered: bytes, stored: str | None, cost: HashCost) -> bool:
+    """Say whether a peppered PIN is the one stored. Takes as long where nothing is stored."""
     from argon2.exceptions import VerificationError
 
     try:
-        hasher(cost).verify(stored or dummy_hash(cost), pin.encode("utf-8", "surrogatepass"))
+        hasher(cost).verify(stored or dummy_hash(cost), peppered)
     except VerificationError:
         return False
     return stored is not None

@@ -23,12 +23,12 @@ SCHEMA: Final[tuple[str, ...]] = (
     'CREATE INDEX patients_seen_by_id ON patients_seen (id)',
     'CREATE INDEX patients_seen_by_name ON patients_seen (name)',
     'CREATE INDEX patients_seen_by_number ON patients_seen (number)',
-    'CREATE TABLE people (id TEXT NOT NULL, name TEXT NOT NULL, initials TEXT NOT NULL, roles TEXT NOT NULL, trainee INTEGER NOT NULL, left_at TEXT, PRIMARY KEY (id)) STRICT',
+    'CREATE TABLE people (id TEXT NOT NULL, name TEXT NOT NULL, initials TEXT NOT NULL, roles TEXT NOT NULL, trainee INTEGER NOT NULL, left_at TEXT, mark TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
     'CREATE TABLE products (id TEXT NOT NULL, gtin TEXT NOT NULL, drug TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
     'CREATE UNIQUE INDEX a_gtin_names_one_product ON products (gtin)',
     'CREATE INDEX products_of_drug ON products (drug)',
     'CREATE TABLE tries (digest TEXT NOT NULL, failures INTEGER NOT NULL, last_at TEXT NOT NULL, locked_at TEXT, PRIMARY KEY (digest)) STRICT',
-    'CREATE TABLE badges (digest TEXT NOT NULL, person TEXT NOT NULL, issued_at TEXT NOT NULL, ended_at TEXT, PRIMARY KEY (digest), FOREIGN KEY(person) REFERENCES people (id)) STRICT',
+    'CREATE TABLE badges (digest TEXT NOT NULL, person TEXT NOT NULL, issued_at TEXT NOT NULL, ended_at TEXT, mark TEXT NOT NULL, PRIMARY KEY (digest), FOREIGN KEY(person) REFERENCES people (id)) STRICT',
     'CREATE UNIQUE INDEX one_badge_a_person ON badges (person) WHERE ended_at IS NULL',
     'CREATE TABLE containers (id TEXT NOT NULL, product TEXT NOT NULL, lot TEXT NOT NULL, serial TEXT NOT NULL, expiry TEXT NOT NULL, body TEXT NOT NULL, held INTEGER, "left" TEXT, opened_at TEXT, discard_after TEXT, recalled INTEGER NOT NULL, used_up INTEGER NOT NULL, PRIMARY KEY (id), FOREIGN KEY(product) REFERENCES products (id)) STRICT',
     'CREATE INDEX containers_of_lot ON containers (lot)',
@@ -36,7 +36,7 @@ SCHEMA: Final[tuple[str, ...]] = (
     'CREATE TABLE orders (id TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, due TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id), FOREIGN KEY(patient) REFERENCES patients (id)) STRICT',
     'CREATE INDEX orders_by_due ON orders (due)',
     'CREATE INDEX orders_of_patient ON orders (patient)',
-    'CREATE TABLE pins (person TEXT NOT NULL, hash TEXT NOT NULL, changed_at TEXT NOT NULL, PRIMARY KEY (person), FOREIGN KEY(person) REFERENCES people (id)) STRICT',
+    'CREATE TABLE pins (person TEXT NOT NULL, hash TEXT NOT NULL, changed_at TEXT NOT NULL, mark TEXT NOT NULL, PRIMARY KEY (person), FOREIGN KEY(person) REFERENCES people (id)) STRICT',
     "CREATE TABLE preparations (id TEXT NOT NULL, order_id TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, code TEXT NOT NULL, needs_second INTEGER NOT NULL, preparer TEXT NOT NULL, checker TEXT, witness TEXT, opened_at TEXT NOT NULL, ended_at TEXT, outcome TEXT, PRIMARY KEY (id), CONSTRAINT needs_second_is_yes_or_no CHECK (needs_second IN (0, 1)), CONSTRAINT checker_is_another_person CHECK (checker <> preparer), CONSTRAINT witness_is_another_person CHECK (witness <> preparer), CONSTRAINT witness_is_not_the_checker CHECK (witness <> checker), CONSTRAINT outcome_is_known CHECK (outcome IN ('finished', 'discarded')), CONSTRAINT ended_with_an_outcome CHECK ((ended_at IS NULL) = (outcome IS NULL)), FOREIGN KEY(patient) REFERENCES patients_seen (ref)) STRICT",
     'CREATE UNIQUE INDEX a_code_names_one_syringe ON preparations (code)',
     "CREATE UNIQUE INDEX an_order_is_prepared_once ON preparations (order_id) WHERE outcome IS NULL OR outcome = 'finished'",
@@ -89,9 +89,9 @@ STAMP: Final = 'INSERT INTO alembic_version (version_num) VALUES (:version)'
 ACCEPTANCES: Final = "SELECT json_extract(ledger.entry, '$.body.seq') AS seq, ledger.at FROM ledger WHERE ledger.kind = 'RecordAccepted' AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')"
 ALL_SEEN: Final = 'SELECT patients_seen.ref, patients_seen.salt, patients_seen.id, patients_seen.number, patients_seen.name, patients_seen.born, patients_seen.place, patients_seen.erased_at FROM patients_seen'
 ASK_LABEL: Final = 'INSERT INTO labels (preparation, copy, digest, outcome, entry) VALUES (:preparation, :copy, :digest, :outcome, :entry)'
-BADGE: Final = 'SELECT badges.digest, badges.person, badges.issued_at, badges.ended_at FROM badges WHERE badges.digest = :digest'
+BADGE: Final = 'SELECT badges.digest, badges.person, badges.issued_at, badges.ended_at, badges.mark FROM badges WHERE badges.digest = :digest'
 BADGES_OF: Final = 'SELECT badges.digest FROM badges WHERE badges.person = :person'
-BADGE_OF: Final = 'SELECT badges.digest FROM badges WHERE badges.person = :person AND badges.ended_at IS NULL'
+BADGE_OF: Final = 'SELECT badges.digest, badges.person, badges.issued_at, badges.ended_at, badges.mark FROM badges WHERE badges.person = :person AND badges.ended_at IS NULL'
 CHAIN_FROM: Final = 'SELECT ledger.entry, ledger.hash FROM ledger WHERE ledger.seq >= :first ORDER BY ledger.seq'
 CONTAINER: Final = 'SELECT containers.body, containers.held, containers."left", containers.opened_at, containers.discard_after, containers.recalled, containers.used_up, (SELECT preparations.order_id FROM lots_used JOIN preparations ON preparations.id = lots_used.preparation WHERE lots_used.lot = containers.lot AND lots_used.container = containers.id AND containers.serial != \'\' AND preparations.ended_at IS NULL LIMIT 1 OFFSET 0) AS reserved_for, products.body AS product FROM containers JOIN products ON products.id = containers.product WHERE containers.id = :id'
 CONTAINERS_BY_ID: Final = 'SELECT containers.id, containers.product, containers.lot, containers.serial, containers.expiry, containers.body, containers.held, containers."left", containers.opened_at, containers.discard_after, containers.recalled, containers.used_up FROM containers WHERE containers.id = :id'
@@ -102,19 +102,20 @@ DEVICES_BY_ID: Final = 'SELECT devices.id, devices.kind, devices.gtin, devices.b
 DEVICES_OF: Final = 'SELECT devices.body FROM devices WHERE devices.kind = :kind ORDER BY devices.id'
 DROP_ORDER: Final = 'DELETE FROM orders WHERE orders.id = :id'
 EMPTIED: Final = 'UPDATE containers SET "left"=\'0 mL\' WHERE containers.id = :container AND containers."left" IS NOT NULL'
-END_BADGES: Final = 'UPDATE badges SET ended_at=:at WHERE badges.person = :which AND badges.ended_at IS NULL'
 END_LABEL: Final = 'UPDATE labels SET outcome=:how WHERE labels.preparation = :preparation AND labels.copy = :which'
 END_PREPARATION: Final = 'UPDATE preparations SET ended_at=:ended_at, outcome=:outcome WHERE preparations.id = :preparation'
 ENTRIES_FROM: Final = 'SELECT ledger.seq, ledger.entry, ledger.hash, ledger.mark FROM ledger WHERE ledger.seq >= :first ORDER BY ledger.seq'
 ENTRIES_OF: Final = 'SELECT ledger.seq, ledger.entry FROM ledger WHERE ledger.preparation = :preparation ORDER BY ledger.seq'
 ERASE_SEEN: Final = "UPDATE patients_seen SET salt='', id='', number='', name='', born='', place='', erased_at=:erased_at WHERE patients_seen.ref = :which"
-EVERYBODY: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at FROM people WHERE people.left_at IS NULL ORDER BY people.name'
+EVERYBODY: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people WHERE people.left_at IS NULL ORDER BY people.name'
+EVERY_BADGE: Final = 'SELECT badges.digest, badges.person, badges.issued_at, badges.ended_at, badges.mark FROM badges'
+EVERY_PERSON: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people'
+EVERY_PIN: Final = 'SELECT pins.person, pins.hash, pins.changed_at, pins.mark FROM pins'
 FORGET_ORDERS: Final = 'DELETE FROM orders WHERE orders.patient = :id'
 FORGET_PATIENT: Final = 'DELETE FROM patients WHERE patients.id = :id'
 FORGET_TRIES: Final = 'DELETE FROM tries WHERE tries.digest = :which'
 HASH_AT: Final = 'SELECT ledger.hash FROM ledger WHERE ledger.seq = :seq'
 HEAD: Final = 'SELECT ledger.seq, ledger.hash, ledger.mark, ledger.at FROM ledger ORDER BY ledger.seq DESC LIMIT 1'
-ISSUE_BADGE: Final = 'INSERT INTO badges (digest, person, issued_at) VALUES (:digest, :person, :issued_at)'
 KEEP_REST: Final = 'UPDATE containers SET "left"=:volume, opened_at=coalesce(containers.opened_at, :at), discard_after=coalesce(containers.discard_after, :until) WHERE containers.id = :container'
 LAST_OF_KIND: Final = "SELECT ledger.seq, ledger.entry FROM ledger WHERE ledger.kind = :kind AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted') ORDER BY ledger.seq DESC LIMIT 1"
 LAST_PLACE: Final = 'SELECT max(ledger.seq) AS max_1 FROM ledger'
@@ -129,18 +130,19 @@ ORDERS_BY_ID: Final = 'SELECT orders.id, orders.patient, orders.drug, orders.due
 ORDERS_DUE: Final = "SELECT orders.body, patients.body AS patient FROM orders JOIN patients ON patients.id = orders.patient WHERE NOT (EXISTS (SELECT 1 FROM preparations WHERE preparations.order_id = orders.id AND (preparations.outcome IS NULL OR preparations.outcome = 'finished'))) ORDER BY orders.due, orders.id"
 OTHER_KEEPERS: Final = 'SELECT count(*) AS count_1 FROM people WHERE people.left_at IS NULL AND (people.roles LIKE \'%\' || \'"keeper"\' || \'%\') AND people.id != :but'
 PATIENTS_BY_ID: Final = 'SELECT patients.id, patients.number, patients.name, patients.body FROM patients WHERE patients.id = :id'
-PERSON: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at FROM people WHERE people.id = :id'
-PERSON_OF_BADGE: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at FROM people JOIN badges ON people.id = badges.person WHERE badges.digest = :digest AND badges.ended_at IS NULL AND people.left_at IS NULL'
-PIN_OF: Final = 'SELECT pins.hash FROM pins WHERE pins.person = :person'
+PERSON: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people WHERE people.id = :id'
+PERSON_OF_BADGE: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people JOIN badges ON people.id = badges.person WHERE badges.digest = :digest AND badges.ended_at IS NULL AND people.left_at IS NULL'
+PIN_OF: Final = 'SELECT pins.person, pins.hash, pins.changed_at, pins.mark FROM pins WHERE pins.person = :person'
 PLACES_FROM: Final = 'SELECT min(ledger.seq) AS min_1, max(ledger.seq) AS max_1 FROM ledger WHERE ledger.seq >= :first'
 PRODUCTS_BY_ID: Final = 'SELECT products.id, products.gtin, products.drug, products.body FROM products WHERE products.id = :id'
 PRODUCT_OF_GTIN: Final = 'SELECT products.id, products.body FROM products WHERE products.gtin = :gtin'
-PUT_CONTAINER: Final = 'INSERT INTO containers (id, product, lot, serial, expiry, body, held, "left", opened_at, discard_after, recalled, used_up) VALUES (:id, :product, :lot, :serial, :expiry, :body, :held, :left, :opened_at, :discard_after, :recalled, :used_up) ON CONFLICT (id) DO UPDATE SET product = excluded.product, lot = excluded.lot, serial = excluded.serial, expiry = excluded.expiry, body = excluded.body, recalled = excluded.recalled'
+PUT_BADGE: Final = 'INSERT INTO badges (digest, person, issued_at, ended_at, mark) VALUES (:digest, :person, :issued_at, :ended_at, :mark) ON CONFLICT (digest) DO UPDATE SET person = excluded.person, issued_at = excluded.issued_at, ended_at = excluded.ended_at, mark = excluded.mark'
+PUT_CONTAINER: Final = 'INSERT INTO containers (id, product, lot, serial, expiry, body, held, "left", opened_at, discard_after, recalled, used_up) VALUES (:id, :product, :lot, :serial, :expiry, :body, :held, :left, :opened_at, :discard_after, :recalled, :used_up) ON CONFLICT (id) DO UPDATE SET product = excluded.product, lot = excluded.lot, serial = excluded.serial, expiry = excluded.expiry, body = excluded.body, recalled = max(containers.recalled, excluded.recalled)'
 PUT_DEVICE: Final = 'INSERT INTO devices (id, kind, gtin, body) VALUES (:id, :kind, :gtin, :body) ON CONFLICT (id) DO UPDATE SET kind = excluded.kind, gtin = excluded.gtin, body = excluded.body'
 PUT_ORDER: Final = 'INSERT INTO orders (id, patient, drug, due, body) VALUES (:id, :patient, :drug, :due, :body) ON CONFLICT (id) DO UPDATE SET patient = excluded.patient, drug = excluded.drug, due = excluded.due, body = excluded.body'
 PUT_PATIENT: Final = 'INSERT INTO patients (id, number, name, body) VALUES (:id, :number, :name, :body) ON CONFLICT (id) DO UPDATE SET number = excluded.number, name = excluded.name, body = excluded.body'
-PUT_PERSON: Final = 'INSERT INTO people (id, name, initials, roles, trainee, left_at) VALUES (:id, :name, :initials, :roles, :trainee, :left_at) ON CONFLICT (id) DO UPDATE SET name = excluded.name, initials = excluded.initials, roles = excluded.roles, trainee = excluded.trainee, left_at = excluded.left_at'
-PUT_PIN: Final = 'INSERT INTO pins (person, hash, changed_at) VALUES (:person, :hash, :changed_at) ON CONFLICT (person) DO UPDATE SET hash = excluded.hash, changed_at = excluded.changed_at'
+PUT_PERSON: Final = 'INSERT INTO people (id, name, initials, roles, trainee, left_at, mark) VALUES (:id, :name, :initials, :roles, :trainee, :left_at, :mark) ON CONFLICT (id) DO UPDATE SET name = excluded.name, initials = excluded.initials, roles = excluded.roles, trainee = excluded.trainee, left_at = excluded.left_at, mark = excluded.mark'
+PUT_PIN: Final = 'INSERT INTO pins (person, hash, changed_at, mark) VALUES (:person, :hash, :changed_at, :mark) ON CONFLICT (person) DO UPDATE SET hash = excluded.hash, changed_at = excluded.changed_at, mark = excluded.mark'
 PUT_PRODUCT: Final = 'INSERT INTO products (id, gtin, drug, body) VALUES (:id, :gtin, :drug, :body) ON CONFLICT (id) DO UPDATE SET gtin = excluded.gtin, drug = excluded.drug, body = excluded.body'
 PUT_TRIES: Final = 'INSERT INTO tries (digest, failures, last_at, locked_at) VALUES (:digest, :failures, :last_at, :locked_at) ON CONFLICT (digest) DO UPDATE SET failures = excluded.failures, last_at = excluded.last_at, locked_at = excluded.locked_at'
 RECALL_LOT: Final = 'UPDATE containers SET recalled=1 WHERE containers.lot = :which'

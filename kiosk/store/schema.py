@@ -234,7 +234,7 @@ devices = _table(
     Index("devices_of_kind", "kind", "id"),
 )
 
-# People ---------------------------------------------------------------------------------------------
+# People. Each row carries the counter's mark: one written by another hand is not believed. -----------
 
 people = _table(
     "people",
@@ -244,6 +244,7 @@ people = _table(
     _text("roles"),
     _number("trainee"),
     _text("left_at", null=True),
+    _text("mark"),
 )
 
 badges = _table(
@@ -252,6 +253,7 @@ badges = _table(
     _text("person", ForeignKey("people.id")),
     _text("issued_at"),
     _text("ended_at", null=True),
+    _text("mark"),
     _only_one("one_badge_a_person", "person", where="ended_at IS NULL"),
 )
 
@@ -260,6 +262,7 @@ pins = _table(
     _text("person", ForeignKey("people.id"), primary_key=True),
     _text("hash"),
     _text("changed_at"),
+    _text("mark"),
 )
 
 tries = _table(

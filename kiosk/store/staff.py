@@ -6,7 +6,7 @@ that hash or check a PIN are slow on purpose and belong off the interface thread
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
@@ -23,17 +23,17 @@ from kiosk.core.preparation.house_events import (
     StaffChanged,
 )
 from kiosk.store import prepared
-from kiosk.store.connection import Database, Values
-from kiosk.store.entry import HOUSE, moment_text
+from kiosk.store.connection import Database, Values, Writing
+from kiosk.store.entry import HOUSE
 from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger
-from kiosk.store.lists import person_row
 from kiosk.store.people import SHOWN_OF_BADGE, People
 from kiosk.store.pins import pin_hash, pin_trouble
 from kiosk.store.policy import SignOnPolicy
+from kiosk.store.staff_rows import end_badge, issue_badge, person_row, pin_row
 
 Answer: TypeAlias = Person | Refusal
-_Write: TypeAlias = tuple[str, Values]
+_Write: TypeAlias = Callable[[Writing], object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ class Staff:
             return refusal
         if Role.KEEPER not in person.roles and self._other_keepers(person.id) == 0:
             return Refusal("last_keeper")
-        self._do([(prepared.PUT_PERSON, person_row(person))], [_changed(by, person, "changed")], now)
+        self._do([self._put(person)], [_changed(by, person, "changed")], now)
         return person
 
     def leave(self, by: str, person_id: str, now: datetime) -> Answer:
@@ -97,7 +97,7 @@ class Staff:
         person = self._people.person(person_id)
         if person is None or self._other_keepers(person_id) == 0:
             return Refusal("last_keeper")
-        writes = [(prepared.PUT_PERSON, person_row(person, now)), self._end_badges(person_id, now)]
+        writes = [self._put(person, now), self._end_badge(person_id, now)]
         self._do(writes, [BadgeEnded(by, person_id, "left"), _changed(by, person, "left")], now)
         return person
 
@@ -130,9 +130,9 @@ class Staff:
         ):
             return refusal
         events: list[HouseEvent] = [BadgeEnded(by, person_id, "lost")]
-        writes = [self._end_badges(person_id, now)]
+        writes = [self._end_badge(person_id, now)]
         if badge:
-            writes += self._issue(person_id, badge, now)
+            writes.append(self._issue(person_id, badge, now))
             events.append(BadgeIssued(by, person_id, self._shown(badge)))
         self._do(writes, events, now)
         return self._people.person(person_id) or Refusal("unknown_person")
@@ -142,7 +142,7 @@ class Staff:
         if refusal := self._not_keeper(by) or self._not_here(person_id):
             return refusal
         rows = self._database.rows(prepared.BADGES_OF, {"person": person_id})
-        writes = [(prepared.FORGET_TRIES, {"which": row["digest"]}) for row in rows]
+        writes = [_run(prepared.FORGET_TRIES, {"which": row["digest"]}) for row in rows]
         self._do(writes, [Released(by, person_id)], now)
         return self._people.person(person_id) or Refusal("unknown_person")
 
@@ -158,9 +158,11 @@ class Staff:
             return refusal
         if not new.badge:
             return Refusal("no_badge")
-        writes: list[_Write] = [(prepared.PUT_PERSON, person_row(person)), self._end_badges(person.id, now)]
-        writes += self._issue(person.id, new.badge, now)
-        writes.append(self._pin(person.id, new.pin, now))
+        writes = [
+            self._put(person),
+            self._issue(person.id, new.badge, now),
+            self._pin(person.id, new.pin, now),
+        ]
         shown = self._shown(new.badge)
         self._do(writes, [_changed(by, person, "came"), BadgeIssued(by, person.id, shown)], now)
         return person
@@ -173,29 +175,28 @@ class Staff:
     def _do(self, writes: Iterable[_Write], events: Sequence[HouseEvent], now: datetime) -> None:
         """Make the changes and their entries in one transaction."""
         with self._database.writing() as writing:
-            for sql, values in writes:
-                writing.execute(sql, values)
+            for write in writes:
+                write(writing)
             tail = self._ledger.write_in(writing, HOUSE, events, now, uuid4().hex)
         self._ledger.moved(tail)
 
+    def _put(self, person: Person, left_at: datetime | None = None) -> _Write:
+        """Return the write of a person."""
+        return _run(prepared.PUT_PERSON, person_row(self._keys, person, left_at))
+
     def _pin(self, person_id: str, pin: str, now: datetime) -> _Write:
         """Return the write of a PIN."""
-        values = {
-            "person": person_id,
-            "hash": pin_hash(pin, self._policy.cost),
-            "changed_at": moment_text(now),
-        }
-        return (prepared.PUT_PIN, values)
+        hashed = pin_hash(self._keys.peppered(pin), self._policy.cost)
+        return _run(prepared.PUT_PIN, pin_row(self._keys, person_id, hashed, now))
 
-    def _issue(self, person_id: str, badge: str, now: datetime) -> list[_Write]:
-        """Return the writes of a new badge, whose earlier tries are forgotten."""
+    def _issue(self, person_id: str, badge: str, now: datetime) -> _Write:
+        """Return the write of a new badge."""
         digest = self._keys.badge_digest(badge)
-        values = {"digest": digest, "person": person_id, "issued_at": moment_text(now)}
-        return [(prepared.FORGET_TRIES, {"which": digest}), (prepared.ISSUE_BADGE, values)]
+        return lambda writing: issue_badge(writing, self._keys, person_id, digest, now)
 
-    def _end_badges(self, person_id: str, now: datetime) -> _Write:
+    def _end_badge(self, person_id: str, now: datetime) -> _Write:
         """Return the write that ends a person's badge."""
-        return (prepared.END_BADGES, {"which": person_id, "at": moment_text(now)})
+        return lambda writing: end_badge(writing, self._keys, person_id, now)
 
     def _shown(self, badge: str) -> str:
         """Return the start of a badge's digest."""
@@ -222,6 +223,11 @@ class Staff:
         """Return a refusal for a badge that was ever given out: a lost one never comes back."""
         row = self._database.row(prepared.BADGE, {"digest": self._keys.badge_digest(badge)})
         return Refusal("badge_taken") if badge and row is not None else None
+
+
+def _run(sql: str, values: Values) -> _Write:
+    """Return the write of one statement."""
+    return lambda writing: writing.execute(sql, values)
 
 
 def _changed(by: str, person: Person, what: str) -> StaffChanged:

@@ -44,7 +44,9 @@ def _put(table: Table, key: str = "id", but: Iterable[str] = ()) -> Insert:
     """Return an insert of every column that overwrites the row of the same key, all columns ``but`` some."""
     names = [column.name for column in table.columns]
     making = insert(table).values(_given(*names))
-    changed = {name: making.excluded[name] for name in names if name not in (key, *but)}
+    changed: dict[str, Any] = {name: making.excluded[name] for name in names if name not in (key, *but)}
+    if "recalled" in changed:  # a list that does not know of a recall does not lift it
+        changed["recalled"] = func.max(table.c.recalled, making.excluded.recalled)
     return making.on_conflict_do_update(index_elements=[key], set_=changed)
 
 
@@ -216,16 +218,16 @@ _PEOPLE: Final[dict[str, Statement]] = {
     ),
     "BADGE": select(*t.badges.c).where(t.badges.c.digest == bindparam("digest")),
     "BADGES_OF": select(t.badges.c.digest).where(t.badges.c.person == bindparam("person")),
-    "ISSUE_BADGE": _into(t.badges, "digest", "person", "issued_at"),
-    "END_BADGES": t.badges.update()
-    .where(t.badges.c.person == bindparam("which"), t.badges.c.ended_at.is_(None))
-    .values(ended_at=bindparam("at")),
-    "PIN_OF": select(t.pins.c.hash).where(t.pins.c.person == bindparam("person")),
+    "PUT_BADGE": _put(t.badges, "digest"),
+    "EVERY_PERSON": select(*t.people.c),
+    "EVERY_BADGE": select(*t.badges.c),
+    "EVERY_PIN": select(*t.pins.c),
+    "PIN_OF": select(*t.pins.c).where(t.pins.c.person == bindparam("person")),
     "PUT_PIN": _put(t.pins, "person"),
     "TRIES": select(*t.tries.c).where(t.tries.c.digest == bindparam("digest")),
     "PUT_TRIES": _put(t.tries, "digest"),
     "FORGET_TRIES": t.tries.delete().where(t.tries.c.digest == bindparam("which")),
-    "BADGE_OF": select(t.badges.c.digest).where(
+    "BADGE_OF": select(*t.badges.c).where(
         t.badges.c.person == bindparam("person"), t.badges.c.ended_at.is_(None)
     ),
     "LOCKED_BADGES": select(t.tries.c.digest, t.tries.c.locked_at, t.badges.c.person)
