@@ -9,6 +9,7 @@ from typing import TypeVar
 from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.findings import Refusal
+from kiosk.core.stock.agreement import disagreement
 from kiosk.core.stock.expiry import is_empty
 from kiosk.flow.scans import InUseScan, ProductScan
 from kiosk.store import codec, prepared
@@ -28,7 +29,8 @@ class Shelf:
         """Return the container a scanned symbol belongs to, or why none can be named.
 
         A product unknown to the list is ``unknown_product``; a lot never received ``unknown_lot``; a
-        symbol without a lot, where several lots are in stock, ``lot_wanted``.
+        symbol without a lot, where several lots are in stock, ``lot_wanted``; an expiry that is not the
+        one received under that lot ``scan_expiry_differs``.
         """
         if isinstance(scan, InUseScan):
             row = self._database.row(prepared.CONTAINER, {"id": scan.container})
@@ -37,7 +39,10 @@ class Shelf:
         if product is None:
             return Refusal("unknown_product", {"code": scan.gtin})
         rows = self._database.rows(prepared.CONTAINERS_OF_PRODUCT, {"product": product["id"]})
-        return _meant([container_of(row) for row in rows], scan, product_of(product["body"]).label_name)
+        found = _meant([container_of(row) for row in rows], scan, product_of(product["body"]).label_name)
+        if isinstance(found, Refusal):
+            return found
+        return disagreement(found, scan.lot, scan.expiry, "") or found
 
     def containers_of(self, drug_id: str, now: datetime) -> Sequence[Container]:
         """Return usable and unusable containers of one drug, earliest expiry first."""

@@ -134,6 +134,7 @@ def test_a_scan_names_the_container(tmp_path: Path) -> None:
         (ProductScan(AMPOULE.gtin, "L77"), "unknown_lot"),
         (ProductScan(VIAL.gtin), "lot_wanted"),
         (ProductScan(VIAL.gtin, "L77", serial="s9"), "unknown_serial"),
+        (ProductScan(VIAL.gtin, "L77", expiry=date(1999, 12, 9)), "scan_expiry_differs"),
         (InUseScan("V404"), "unknown_container"),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
