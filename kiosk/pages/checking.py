@@ -24,7 +24,7 @@ from kiosk.pages.parts import (
     Weight,
 )
 from kiosk.pages.reading import plunger_control
-from kiosk.pages.slip import framed, slip
+from kiosk.pages.slip import foot, framed, slip
 from kiosk.pages.view import View
 from kiosk.pages.words import Words
 
@@ -53,7 +53,6 @@ def blind(view: View, sheet: CheckSheet) -> Page:
 def by_hand(view: View, sheet: CheckSheet, choices: tuple[Choice, ...]) -> Page:
     """The containers of this drug in the drawers, for the checker to pick the one that was read."""
     words = view.words
-    bare = View(words, view.now, view.rules, view.sitting, None, (), view.devices)
     page = Page(
         "check-by-hand",
         Ground.CHECKER,
@@ -143,10 +142,15 @@ def _plunger(look: CheckView) -> Page:
     )
 
 
+def _figureless(view: View, page: Page) -> Page:
+    """Frame a page between two people's readings: no stage row, no marks; the foot keeps its way to stop."""
+    bare = View(view.words, view.now, view.rules, view.sitting, None, (), view.devices)
+    return replace(framed(bare, page), foot=foot(view))
+
+
 def call_second(view: View) -> Page:
     """A second person is needed: who calls, what for, and a badge to scan. Figures already hidden."""
     words, state = view.words, view.the
-    bare = View(words, view.now, view.rules, view.sitting, None, (), view.devices)
     reasons = tuple(words.say(f"second.{reason}") for reason in state.second_reasons)
     page = Page(
         "call-second",
@@ -156,13 +160,12 @@ def call_second(view: View) -> Page:
         ScanWanted(words.say("second.scan"), words.say("second.how")),
         slip=slip(state.order, words),
     )
-    return framed(bare, page)
+    return _figureless(view, page)
 
 
 def call_back(view: View, name: str) -> Page:
     """It is somebody else's turn: their badge is wanted."""
     words, state = view.words, view.the
-    bare = View(words, view.now, view.rules, view.sitting, None, (), view.devices)
     page = Page(
         "call-back",
         Ground.CHECKER,
@@ -171,7 +174,7 @@ def call_back(view: View, name: str) -> Page:
         ScanWanted(words.say("door.badge"), words.say("turn.how")),
         slip=slip(state.order, words),
     )
-    return framed(bare, page)
+    return _figureless(view, page)
 
 
 def comparison(view: View) -> Page:
@@ -195,8 +198,7 @@ def comparison(view: View) -> Page:
         Comparison(rows, Key("go-on", words.say("key.go_on"), weight=Weight.PRIMARY)),
         slip=slip(state.order, words),
     )
-    bare = View(words, view.now, view.rules, view.sitting, None, (), view.devices)
-    return framed(bare, page)
+    return _figureless(view, page)
 
 
 def must_discard(view: View) -> Page:
@@ -213,8 +215,7 @@ def must_discard(view: View) -> Page:
         ),
         slip=slip(state.order, words),
     )
-    bare = View(words, view.now, view.rules, view.sitting, None, (), view.devices)
-    return framed(bare, page)
+    return _figureless(view, page)
 
 
 def seconds_taken(since: datetime | None, now: datetime) -> int:

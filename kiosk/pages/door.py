@@ -19,7 +19,7 @@ from kiosk.pages.parts import (
 from kiosk.pages.slip import dose_text, foot, framed, slip
 from kiosk.pages.view import View
 
-ROWS = 6
+ROWS = 4
 
 
 def door(view: View) -> Page:

@@ -135,7 +135,7 @@ def _syringe_in_hand(view: View, option: SyringeOption | None) -> InHand | None:
     return InHand(
         words.say("in_hand.heading"),
         words.say("in_hand.life_size"),
-        drawing.syringe_picture(option.syringe, setting.line),
+        drawing.syringe_picture(option.syringe, setting.line, language=words.language),
         syringe_name(view, option),
         (
             words.say("in_hand.tolerance", tolerance=_tidy(setting.tolerance), line=setting.volume),

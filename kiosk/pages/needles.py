@@ -63,7 +63,7 @@ def needle(view: View) -> Page:
         in_hand=InHand(
             words.say("in_hand.needles"),
             words.say("in_hand.life_size"),
-            drawing.needles_picture(shown, allowed[0].needle if allowed else None),
+            drawing.needles_picture(shown, allowed[0].needle if allowed else None, language=words.language),
             needle_name(view, allowed[0]) if allowed else words.say("needle.none_fits"),
         ),
     )

@@ -45,7 +45,8 @@ def plunger_setter(view: View, syringe: Syringe) -> PlungerSetter:
         Key(f"plunger:{n}", words.say(f"plunger.{n}"), spoken=words.say(f"plunger.{n}_spoken")) for n in STEPS
     )
     return PlungerSetter(
-        picture=drawing.syringe_picture(syringe, at, blank=True),
+        picture=drawing.syringe_picture(syringe, at, blank=True, lens=False, language=words.language),
+        at_mm=drawing.position_at(syringe, at),
         axis=scale.axis,
         zero_mm=scale.zero_mm,
         scale_mm=scale.scale_mm,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 
 from kiosk.core.dose.order import DosePerBody, DoseRange, FixedDose, Order
 from kiosk.core.preparation.state import Preparation, Stage, stage
@@ -59,7 +60,7 @@ def slip(order: Order, words: Words, marks: tuple[Mark, ...] = ()) -> Slip:
     """Return the slip of an order: from the order alone, so that it can be shown to anyone."""
     patient = order.patient
     weight = (
-        (words.say("slip.weighed", weight=patient.weighed.weight, on=patient.weighed.on),)
+        (words.say("slip.weighed", weight=_in_kg(patient.weighed.weight, words), on=patient.weighed.on),)
         if patient.weighed
         else ()
     )
@@ -82,6 +83,14 @@ def slip(order: Order, words: Words, marks: tuple[Mark, ...] = ()) -> Slip:
         confirmed_heading=words.say("slip.confirmed") if marks else "",
         marks=marks,
     )
+
+
+def _in_kg(weight: Measure, words: Words) -> str:
+    """Return a weight in kilograms, with the unit it was measured in beside it where that is another."""
+    if weight.unit == "kg":
+        return words.write(weight)
+    tenths = Measure(Fraction(round(weight.to("kg").value * 10), 10), "kg")
+    return f"{words.write(tenths)} ({words.write(weight)})"
 
 
 def _how_often(order: Order, words: Words) -> tuple[str, ...]:
@@ -134,6 +143,8 @@ def _decided(state: Preparation, words: Words) -> dict[str, str]:
     if state.plunger is not None:
         said["reading"] = words.write(state.plunger.position)
     said["check"] = "" if state.needs_second else words.say("stage.not_asked")
+    if state.needs_second and state.vouched is not None:
+        said["check"] = words.say("stage.agreed")
     said["label"] = words.say("stage.done")
     return said
 

@@ -8,34 +8,35 @@ from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
 
-from kiosk import wiring
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.driver import Driver
 from kiosk.store.opening import Store, open_store
 from kiosk.tables.resources import demo_db
-from kiosk.walkthrough import Cast, cast
+from kiosk.walkthrough.journeys import Cast, cast
+from kiosk.wiring.counter import build_demo, open_driver
+from kiosk.wiring.home import Home, demo_home
 from tests.counter import NOW, ward
 
 
 @cache
-def built() -> wiring.Home:
+def built() -> Home:
     """A freshly built demo counter, made once a run and only ever copied."""
-    home = wiring.demo_home(Path(mkdtemp(prefix="prep-counter-")), NOW)
-    wiring.build_demo(home, NOW)
+    home = demo_home(Path(mkdtemp(prefix="prep-counter-")), NOW)
+    build_demo(home, NOW)
     return home
 
 
-def fresh(folder: Path) -> wiring.Home:
+def fresh(folder: Path) -> Home:
     """A copy of it of one's own."""
-    home = wiring.demo_home(folder, NOW)
+    home = demo_home(folder, NOW)
     shutil.copytree(built().folder, home.folder)
     return home
 
 
-def opened(home: wiring.Home, clock: SetClock, language: str = "en") -> tuple[Store, Driver]:
+def opened(home: Home, clock: SetClock, language: str = "en") -> tuple[Store, Driver]:
     """The counter of that home, open."""
     store = open_store(home.database, home.keys)
-    return store, wiring.open_driver(store, home, language, clock)
+    return store, open_driver(store, home, language, clock)
 
 
 def the_cast() -> Cast:

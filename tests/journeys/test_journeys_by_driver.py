@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from kiosk.hardware.clock import SetClock
-from kiosk.walkthrough import JOURNEYS, Journey
+from kiosk.walkthrough.journeys import JOURNEYS, Journey
 from tests.counter import NOW
 from tests.journeys.counters import fresh, opened, the_cast
 from tests.journeys.driver_hand import DriverHand

@@ -1,4 +1,4 @@
-"""The only file that knows every room: it puts a counter together, real or demo.
+"""Puts a counter together: its database, its rules, its desk and driver, its press room.
 
 Heavy rooms are imported inside the functions that need them, so that a window can be painted before.
 """
@@ -6,13 +6,13 @@ Heavy rooms are imported inside the functions that need them, so that a window c
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from kiosk.core.findings import Refusal
+from kiosk.wiring.home import DEMO_COUNTER, Home
 
 if TYPE_CHECKING:
     from kiosk.core.label.says import LabelFields
@@ -23,39 +23,6 @@ if TYPE_CHECKING:
     from kiosk.pages.driver import Background, Driver
     from kiosk.pages.words import Words
     from kiosk.store.opening import Store
-
-DEMO_COUNTER = "D1"
-
-
-@dataclass(frozen=True, slots=True)
-class Home:
-    """Where one counter keeps its things, all below one folder of its own."""
-
-    folder: Path
-
-    @property
-    def database(self) -> Path:
-        """The record."""
-        return self.folder / "counter.db"
-
-    @property
-    def keys(self) -> Path:
-        """Keys kept apart from the record."""
-        return self.folder / "keys"
-
-    @property
-    def labels(self) -> Path:
-        """Where the labels come out until a print queue is named."""
-        return self.folder / "labels"
-
-
-def demo_home(folder: Path | None, today: datetime) -> Home:
-    """Return the home of today's demo ward: one a day, since its stock counts from the day it is built."""
-    if folder is None:
-        from platformdirs import user_data_path
-
-        folder = user_data_path("prep-counter", appauthor=False)
-    return Home(folder / f"demo-{today:%Y-%m-%d}")
 
 
 def build_demo(home: Home, today: datetime) -> Ward:

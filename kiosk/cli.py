@@ -1,0 +1,80 @@
+"""The commands: ``kiosk demo``, ``kiosk worksheet`` and those that follow. Each loads its rooms when called."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Final
+
+from kiosk import __version__
+
+OK: Final = 0
+BAD_INPUT: Final = 2
+CANNOT_RUN: Final = 4
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    arguments = parser().parse_args(argv)
+    command: Callable[[argparse.Namespace], int] = arguments.command
+    return command(arguments)
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of every command."""
+    made = argparse.ArgumentParser(
+        prog="kiosk", description="Sees one syringe through, from a written order to a labelled syringe."
+    )
+    made.add_argument("--version", action="version", version=f"Prep Counter {__version__}")
+    commands = made.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    for add in COMMANDS:
+        add(commands)
+    return made
+
+
+def _add_demo(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    demo = commands.add_parser("demo", help="open the demo ward's counter")
+    demo.add_argument(
+        "--walkthrough", type=Path, metavar="DIR", help="leave pictures of three journeys in DIR"
+    )
+    demo.add_argument("--home", type=Path, metavar="DIR", help="keep the demo's database below DIR")
+    demo.add_argument("--language", choices=("en", "fr"), default="en")
+    demo.add_argument("--theme", choices=("day", "night"), default="day")
+    demo.add_argument("--full-screen", action="store_true", help="fill the whole screen")
+    demo.set_defaults(command=demo_command)
+
+
+def demo_command(arguments: argparse.Namespace) -> int:
+    """Open the demo ward's counter; with no display, do the walkthrough instead and say so."""
+    from kiosk.ui.libraries import missing_libraries, no_display, platform
+
+    plugin = "offscreen" if arguments.walkthrough else platform(os.environ)
+    if lacking := missing_libraries(plugin or "offscreen"):
+        print(lacking.line(), file=sys.stderr)
+        return CANNOT_RUN
+    if arguments.walkthrough:
+        return _walk(arguments, arguments.walkthrough)
+    if no_display(os.environ) is not None:
+        folder = Path("prep-counter-walkthrough")
+        print(f"There is no display here: doing the walkthrough instead, into {folder}/.")
+        return _walk(arguments, folder)
+    from kiosk.wiring.demo import open_window
+
+    print("The demo ward is invented. Sign-on badges and PINs stand in demo_db/README.md.")
+    code = open_window(arguments.home, arguments.language, arguments.theme, full_screen=arguments.full_screen)
+    return code if isinstance(code, int) else CANNOT_RUN
+
+
+def _walk(arguments: argparse.Namespace, folder: Path) -> int:
+    """Do the walkthrough and list what it left."""
+    from kiosk.wiring.demo import walk_through
+
+    for made in walk_through(folder, arguments.language, arguments.theme):
+        print(made)
+    return OK
+
+
+COMMANDS: Final = (_add_demo,)

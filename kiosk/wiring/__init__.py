@@ -1,0 +1,1 @@
+"""The only room that knows every other: it puts the real, the demo or (one day) the lab machine together."""
