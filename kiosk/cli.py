@@ -1,4 +1,4 @@
-"""The commands: ``kiosk demo``, ``kiosk worksheet`` and those that follow. Each loads its rooms when called."""
+"""The commands, ``kiosk demo`` and those that follow. Each loads its rooms only when called."""
 
 from __future__ import annotations
 

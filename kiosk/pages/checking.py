@@ -53,6 +53,7 @@ def blind(view: View, sheet: CheckSheet) -> Page:
 def by_hand(view: View, sheet: CheckSheet, choices: tuple[Choice, ...]) -> Page:
     """The containers of this drug in the drawers, for the checker to pick the one that was read."""
     words = view.words
+    bare = View(words, view.now, view.rules, view.sitting, None, (), view.devices)
     page = Page(
         "check-by-hand",
         Ground.CHECKER,
