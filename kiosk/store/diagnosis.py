@@ -88,9 +88,10 @@ def _rows(connection: sqlite3.Connection, keys: Keys, first: int) -> Iterator[_R
 
 def _misplaced(row: _Row, first: int, later: Iterator[_Row]) -> Break:
     """Return what brought a genuine entry to where it stands now."""
+    if row.says == first == row.seq and not row.hashed:
+        return Break(first, How.CHANGED, "its hash is not as it was written")
     if row.says == first == row.seq:
-        what = "its hash" if not row.hashed else "what came before it"
-        return Break(first, How.CHANGED, f"{what} is not as it was written")
+        return Break(first - 1, How.CHANGED, "the next entry was written after another one")
     if row.says < first:
         return Break(first, How.INSERTED, f"entry {row.says} stands here a second time")
     if any(other.genuine and other.says == first for other in later):

@@ -45,11 +45,11 @@ SCHEMA: Final[tuple[str, ...]] = (
     'CREATE INDEX preparations_of_drug ON preparations (drug, opened_at)',
     'CREATE INDEX preparations_of_patient ON preparations (patient, opened_at)',
     "CREATE TABLE labels (preparation TEXT NOT NULL, copy INTEGER NOT NULL, digest TEXT NOT NULL, outcome TEXT NOT NULL, entry INTEGER NOT NULL, PRIMARY KEY (preparation, copy), CONSTRAINT label_outcome_is_known CHECK (outcome IN ('requested', 'printed', 'failed', 'unknown', 'on paper', 'no paper')), FOREIGN KEY(preparation) REFERENCES preparations (id), FOREIGN KEY(entry) REFERENCES ledger (seq)) WITHOUT ROWID, STRICT",
-    'CREATE TABLE lots_used (lot TEXT NOT NULL, at TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, preparation TEXT NOT NULL, product TEXT NOT NULL, container TEXT NOT NULL, PRIMARY KEY (lot, at, preparation, container), FOREIGN KEY(preparation) REFERENCES preparations (id)) WITHOUT ROWID, STRICT',
+    'CREATE TABLE lots_used (lot TEXT NOT NULL, at TEXT NOT NULL, preparation TEXT NOT NULL, container TEXT NOT NULL, patient TEXT NOT NULL, drug TEXT NOT NULL, product TEXT NOT NULL, PRIMARY KEY (lot, at, preparation, container), FOREIGN KEY(preparation) REFERENCES preparations (id)) WITHOUT ROWID, STRICT',
     'CREATE INDEX lots_of_preparation ON lots_used (preparation, lot)',
     "CREATE TABLE roles (preparation TEXT NOT NULL, person TEXT NOT NULL, role TEXT NOT NULL, PRIMARY KEY (preparation, person), CONSTRAINT role_is_known CHECK (role IN ('preparer', 'checker', 'witness')), FOREIGN KEY(preparation) REFERENCES preparations (id)) WITHOUT ROWID, STRICT",
     'CREATE INDEX roles_of_person ON roles (person, preparation)',
-    'CREATE TABLE vouchers (preparation TEXT NOT NULL, person TEXT NOT NULL, facts TEXT NOT NULL, round INTEGER NOT NULL, entry INTEGER NOT NULL, PRIMARY KEY (preparation, facts, person, round), FOREIGN KEY(preparation) REFERENCES preparations (id), FOREIGN KEY(entry) REFERENCES ledger (seq)) WITHOUT ROWID, STRICT',
+    'CREATE TABLE vouchers (preparation TEXT NOT NULL, facts TEXT NOT NULL, person TEXT NOT NULL, round INTEGER NOT NULL, entry INTEGER NOT NULL, PRIMARY KEY (preparation, facts, person, round), FOREIGN KEY(preparation) REFERENCES preparations (id), FOREIGN KEY(entry) REFERENCES ledger (seq)) WITHOUT ROWID, STRICT',
     "CREATE TRIGGER ledger_no_delete BEFORE DELETE ON ledger FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END",
     "CREATE TRIGGER ledger_no_change BEFORE UPDATE ON ledger FOR EACH ROW BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END",
     "CREATE TRIGGER ledger_next_in_line BEFORE INSERT ON ledger FOR EACH ROW WHEN NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM ledger) OR NEW.seq <> json_extract(NEW.entry, '$.seq') BEGIN SELECT RAISE(ABORT, 'an entry takes the next place'); END",
@@ -161,7 +161,7 @@ TAKE_ONE: Final = 'UPDATE containers SET held=(containers.held - 1), used_up=CAS
 TAKE_ROLE: Final = 'INSERT INTO roles (preparation, person, role) VALUES (:preparation, :person, :role) ON CONFLICT DO NOTHING'
 TRIES: Final = 'SELECT tries.digest, tries.failures, tries.last_at, tries.locked_at FROM tries WHERE tries.digest = :digest'
 UNFINISHED: Final = 'SELECT preparations.id FROM preparations WHERE preparations.ended_at IS NULL ORDER BY +preparations.opened_at, preparations.id'
-USE_LOT: Final = 'INSERT INTO lots_used (lot, at, patient, drug, preparation, product, container) VALUES (:lot, :at, :patient, :drug, :preparation, :product, :container)'
-VOUCH: Final = 'INSERT INTO vouchers (preparation, person, facts, round, entry) VALUES (:preparation, :person, :facts, :round, :entry) ON CONFLICT DO NOTHING'
+USE_LOT: Final = 'INSERT INTO lots_used (lot, at, preparation, container, patient, drug, product) VALUES (:lot, :at, :preparation, :container, :patient, :drug, :product)'
+VOUCH: Final = 'INSERT INTO vouchers (preparation, facts, person, round, entry) VALUES (:preparation, :facts, :person, :round, :entry) ON CONFLICT DO NOTHING'
 WRITE_ENTRY: Final = 'INSERT INTO ledger (seq, entry, hash, mark) VALUES (:seq, :entry, :hash, :mark)'
 WRITTEN_BEFORE: Final = 'SELECT ledger.seq, ledger.entry FROM ledger WHERE ledger."key" = :key ORDER BY ledger.part'

@@ -137,8 +137,8 @@ roles = _table(
 vouchers = _table(
     "vouchers",
     _text("preparation", ForeignKey("preparations.id")),
-    _text("person"),
     _text("facts"),
+    _text("person"),
     _number("round"),
     Column("entry", Integer, ForeignKey("ledger.seq"), nullable=False),
     PrimaryKeyConstraint("preparation", "facts", "person", "round"),
@@ -160,16 +160,17 @@ labels = _table(
     rowid=False,
 )
 
-# Clustered by lot and complete in itself: a recall reads nothing else.
+# Clustered by lot and complete in itself: a recall reads nothing else. The columns of the key stand first, as
+# in every table without rowids: SQLite 3.40 otherwise takes the others for NULL in its integrity check.
 lots_used = _table(
     "lots_used",
     _text("lot"),
     _text("at"),
+    _text("preparation", ForeignKey("preparations.id")),
+    _text("container"),
     _text("patient"),
     _text("drug"),
-    _text("preparation", ForeignKey("preparations.id")),
     _text("product"),
-    _text("container"),
     PrimaryKeyConstraint("lot", "at", "preparation", "container"),
     Index("lots_of_preparation", "preparation", "lot"),
     rowid=False,

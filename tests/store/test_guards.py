@@ -101,7 +101,7 @@ def test_a_voucher_replaced_can_only_be_replaced_by_itself(raw: sqlite3.Connecti
     before = raw.execute("SELECT * FROM vouchers").fetchall()
     raw.execute("INSERT OR REPLACE INTO vouchers SELECT * FROM vouchers")
     assert raw.execute("SELECT * FROM vouchers").fetchall() == before
-    sql = "INSERT OR REPLACE INTO vouchers SELECT preparation, person, facts, round, 1 FROM vouchers"
+    sql = "INSERT OR REPLACE INTO vouchers SELECT preparation, facts, person, round, 1 FROM vouchers"
     refused(raw, sql, "stands in the record")
 
 
@@ -151,7 +151,7 @@ def label(raw: sqlite3.Connection, preparation: str, by: str, digest: str = s.FA
 def vouch(raw: sqlite3.Connection, preparation: str, people: list[str], facts: str = s.FACTS) -> None:
     seq = forge(raw, preparation, "Vouched", {"facts": facts, "people": people, "form": "x"})
     for person in people:
-        raw.execute("INSERT INTO vouchers VALUES (?, ?, ?, 1, ?)", (preparation, person, facts, seq))
+        raw.execute("INSERT INTO vouchers VALUES (?, ?, ?, 1, ?)", (preparation, facts, person, seq))
 
 
 def test_no_label_without_vouchers_with_or_without_need_of_a_second_person(raw: sqlite3.Connection) -> None:
@@ -173,7 +173,7 @@ def test_the_preparers_voucher_alone_is_enough_only_where_no_second_person_is_ne
 def test_the_same_person_twice_is_one_person(raw: sqlite3.Connection) -> None:
     vouch(raw, "open", ["p-two"])
     seq = forge(raw, "open", "Vouched", {"facts": s.FACTS, "people": ["p-two"], "form": "x"})
-    raw.execute("INSERT INTO vouchers VALUES ('open', 'p-two', ?, 2, ?)", (s.FACTS, seq))
+    raw.execute("INSERT INTO vouchers VALUES ('open', ?, 'p-two', 2, ?)", (s.FACTS, seq))
     with pytest.raises(sqlite3.IntegrityError, match="of two people"):
         label(raw, "open", "p-two")
 
@@ -194,7 +194,7 @@ def test_nobody_vouches_without_a_reading_a_role_and_an_entry(raw: sqlite3.Conne
     raw.execute("INSERT INTO roles VALUES ('open', 'p-olu', 'checker')")
     with pytest.raises(sqlite3.IntegrityError, match="reading of their own"):
         vouch(raw, "open", ["p-olu"])
-    refused(raw, "INSERT INTO vouchers VALUES ('open', 'p-two', ?, 1, 1)", "stands in the record", s.FACTS)
+    refused(raw, "INSERT INTO vouchers VALUES ('open', ?, 'p-two', 1, 1)", "stands in the record", s.FACTS)
     raw.execute("INSERT INTO roles VALUES ('open', 'p-wim', 'witness')")
     forge(raw, "open", "Stated", {"by": "p-wim", "facts": s.FACTS, "matter": "figure"})
     with pytest.raises(sqlite3.IntegrityError, match="only preparer and checker"):

@@ -44,11 +44,11 @@ def test_a_whole_syringe_leaves_its_rows(tmp_path: Path) -> None:
             ("prep-1", s.WITNESS, "witness"),
         }
         assert {row[1:4] for row in rows(store, "vouchers")} == {
-            (s.PREPARER, s.FACTS, 1),
-            (s.CHECKER, s.FACTS, 1),
+            (s.FACTS, s.PREPARER, 1),
+            (s.FACTS, s.CHECKER, 1),
         }
         assert [row[:4] for row in rows(store, "labels")] == [("prep-1", 1, s.FACTS, "printed")]
-        assert rows(store, "lots_used") == [("L77", at, ref, "gentamicin", "prep-1", "gent-40", "v1")]
+        assert rows(store, "lots_used") == [("L77", at, "prep-1", "v1", ref, "gentamicin", "gent-40")]
 
 
 def test_projections_built_anew_from_the_ledger_are_the_same(tmp_path: Path) -> None:
@@ -77,7 +77,7 @@ def test_the_round_of_a_voucher_is_the_round_it_was_given_in(tmp_path: Path) -> 
     events += [*s.stated(s.PREPARER, second, 2), *s.checked(s.CHECKER, second)[1:]]
     with s.a_store(tmp_path) as store:
         store.ledger.append("prep-1", events, s.NOW, "k1")
-        assert {(row[2], row[3]) for row in rows(store, "vouchers")} == {(s.FACTS, 1), (second, 2)}
+        assert {(row[1], row[3]) for row in rows(store, "vouchers")} == {(s.FACTS, 1), (second, 2)}
     assert list(disagreements(tmp_path / "counter.db")) == []
 
 
