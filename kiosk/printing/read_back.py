@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 HALF_GREY: Final = 128
 MM_PER_POINT: Final = 25.4 / 72
+# A page of 360 dots is written as 360.0002 and would be drawn on 361, a little stretched.
+ROUNDING: Final = 1 - 1e-5
 
 
 def read_back(pdf: bytes, code: str, texts: Iterable[str], dots: Dots) -> Refusal | None:
@@ -50,7 +52,7 @@ def burnt(pdf: bytes, dots: Dots) -> Image:
     import pypdfium2
 
     with pypdfium2.PdfDocument(pdf) as document:
-        grey: Image = document[0].render(scale=dots.per_mm * MM_PER_POINT, grayscale=True).to_pil()
+        grey: Image = document[0].render(scale=dots.per_mm * MM_PER_POINT * ROUNDING, grayscale=True).to_pil()
     return grey.point([255 if level >= HALF_GREY else 0 for level in range(256)])
 
 

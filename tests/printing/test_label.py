@@ -77,6 +77,12 @@ def test_the_page_is_the_label_at_true_size(label: LabelFields) -> None:
     assert float(page.height) * MM_PER_POINT == pytest.approx(height, abs=0.01)
 
 
+@every_label
+def test_at_203_dpi_a_millimetre_is_eight_dots_and_the_label_whole_ones(label: LabelFields) -> None:
+    width, height = SIZES[label.shape]
+    assert burnt(pdf_of(label), DOTS_203).size == (8 * width, 8 * height)
+
+
 @every_one
 def test_no_word_leaves_the_label_or_touches_another(label: LabelFields | InUseFields) -> None:
     page = page_of(pdf_of(label))
