@@ -17,9 +17,9 @@ _UNIT = re.compile(r"(?<=\d) (?=[^\W\d_]{1,5}\b|%)")
 _FRENCH = re.compile(r" (?=[?!:;»%])|(?<=«) ")
 NBSP = "\u00a0"
 _ALIGN = {
-    "start": Qt.AlignmentFlag.AlignLeading,
+    "start": Qt.AlignmentFlag.AlignLeft,
     "middle": Qt.AlignmentFlag.AlignHCenter,
-    "end": Qt.AlignmentFlag.AlignTrailing,
+    "end": Qt.AlignmentFlag.AlignRight,
 }
 
 
@@ -33,7 +33,8 @@ def broken(
 ) -> tuple[QTextLayout, int]:
     """Break a paragraph into lines ``step`` dots apart; return the layout and how many lines."""
     layout = QTextLayout(bound(text), font)
-    option = QTextOption(_ALIGN[align])
+    side = {"start": "end", "end": "start"}.get(align, align) if rtl else align
+    option = QTextOption(_ALIGN[side])
     option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
     option.setTextDirection(Qt.LayoutDirection.RightToLeft if rtl else Qt.LayoutDirection.LeftToRight)
     layout.setTextOption(option)

@@ -36,13 +36,14 @@ TYPES: dict[str, Type] = {
     "name": Type(5.2, "semibold", step=1.6),
     "dose": Type(8.6, "bold", step=1.5),
     "figure": Type(15.0, "bold"),
-    "figure_small": Type(12.0, "bold"),
+    "figure_small": Type(12.5, "bold"),
     "unit": Type(7.0, "regular", "soft"),
     "step": Type(7.0, "semibold", step=1.65),
     "step_small": Type(5.4, "semibold", step=1.7),
     "digit": Type(7.0, "semibold"),
 }
-"""Nothing is under 3 mm, body is 4 mm, the number of the moment at least 12 mm: heights of capitals."""
+"""Nothing is under 3 mm, body is 4 mm, the number of the moment at least 12 mm: heights of capitals
+(of digits for the number, which are a little lower)."""
 
 
 class Look:

@@ -44,6 +44,10 @@ def bake(font: TTFont) -> None:
     for table in font["cmap"].tables:
         for code, glyph in list(table.cmap.items()):
             table.cmap[code] = swaps.get(glyph, glyph)
+    digits = [font.getBestCmap()[ord(digit)] for digit in "0123456789"]
+    width = font["hmtx"][font.getBestCmap()[ord("1")]][0]
+    for glyph in digits:  # fixing the weight rounds the slashed zero one unit wider than the others
+        font["hmtx"][glyph] = (width, font["hmtx"][glyph][1])
 
 
 def rename(font: TTFont, face: str) -> None:
