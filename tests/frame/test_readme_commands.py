@@ -6,6 +6,7 @@ import os
 import re
 import stat
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -92,3 +93,12 @@ def test_ci_fails_when_any_of_its_steps_fails(tmp_path: Path) -> None:
         folder.mkdir()
         code, _ = run_ci(folder, failing)
         assert code != 0, failing
+
+
+def test_the_readmes_worksheet_example_answers() -> None:
+    found = re.search(r"```sh\n(echo .*?)\n```", README, re.DOTALL)
+    assert found is not None
+    line = found.group(1).replace(".venv/bin/kiosk", f"{sys.executable} -m kiosk")
+    done = subprocess.run(["bash", "-c", line], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    assert "0.8 mL" in done.stdout  # 8 mg of 10 mg in 1 mL
