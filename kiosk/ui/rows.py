@@ -18,7 +18,7 @@ from kiosk.ui.look import Look
 Setting: TypeAlias = Callable[[Flow], None]
 """Sets a row's text into a column, to measure or to paint."""
 
-PAD_MM = 4.5
+PAD_MM = 4.0
 
 
 class RowButton(KeyButton):
