@@ -143,8 +143,7 @@ def _recipe(
     if line.displacement is None:
         return (RecipeStep("make_up_to", volume, name, strength, volume),)
     displaced = displaced_by(powder.amount, line.displacement)
-    if isinstance(displaced, Refusal):
-        return displaced
+    assert isinstance(displaced, Measure)  # ``stated_volumes`` refused it before
     if displaced >= volume:
         return Refusal("make_up_contradicts", {"volume": volume, "other": displaced})
     return (RecipeStep("add_diluent_to_make", volume - displaced, name, strength, volume),)

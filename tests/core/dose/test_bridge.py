@@ -22,7 +22,8 @@ SODIUM = drug(valence=1, molar_mass_g_per_mol=Decimal("58.44"))
 @pytest.mark.parametrize(
     ("unit", "kind"),
     [("mg", "mass"), ("lb", "mass"), ("L", "volume"), ("units", "units"), ("mol", "substance"),
-     ("mEq", "charge"),      ("mg/mL", None), ("cm", None), ("day", None), ("pinch", None), ("", None), ("1", None)],
+     ("mEq", "charge"), ("mg/mL", None), ("cm", None), ("day", None),
+     ("pinch", None), ("", None), ("1", None)],
 )  # fmt: skip
 def test_every_unit_is_of_one_kind_of_amount_or_of_none(unit: str, kind: str | None) -> None:
     assert kind_of(unit) == kind

@@ -10,11 +10,13 @@ from random import Random
 import pytest
 
 from kiosk.core import units
+from kiosk.core.catalogue.people import Patient
 from kiosk.core.dose import second, second_dose, second_stock, second_table
-from kiosk.core.dose.order import DosePerBody
+from kiosk.core.dose.order import DosePerBody, Ordered
 from kiosk.core.dose.second import NotReckoned, Reckoned, TooLittle, reckon
 from kiosk.core.units import BASE_UNITS, Measure
 from tests.core.dose.random_cases import sound_case
+from tests.core.dose.test_ordered import DOUBTFUL_ORDERS, UNKNOWN_SIZES
 from tests.core.dose.things import drug, in_volume, m, order, patient, powder, vial
 
 FILES = [Path(str(module.__file__)) for module in (second, second_dose, second_stock, second_table)]
@@ -125,3 +127,26 @@ def test_what_it_cannot_reckon_it_says_and_never_raises() -> None:
     assert isinstance(reckon(order("5 units"), [vial(in_volume("1 mg", "1 mL"))]), NotReckoned)
     other = vial(in_volume("1 units", "1 mL"), of=drug(id="other"))
     assert reckon(order("5 mg"), [other]) == NotReckoned("drug")
+
+
+@pytest.mark.parametrize(("dose", "_code"), DOUBTFUL_ORDERS)
+def test_it_doubts_the_orders_that_the_first_doubts(dose: Ordered, _code: str) -> None:
+    bottle = vial(in_volume("1 mg", "1 mL"))
+    assert isinstance(reckon(order(dose, to=patient("70 kg", "170 cm")), [bottle]), NotReckoned)
+
+
+@pytest.mark.parametrize(("to", "basis", "rate", "_code"), UNKNOWN_SIZES)
+def test_it_guesses_at_no_patients_size(to: Patient, basis: str, rate: str, _code: str) -> None:
+    asked = order(DosePerBody(m(rate)), drug(weight_basis=basis), to)
+    assert isinstance(reckon(asked, [vial(in_volume("1 mg", "1 mL"))]), NotReckoned)
+
+
+def test_it_takes_no_number_of_doses_below_one() -> None:
+    asked = order(DosePerBody(m("5 mg/kg")), doses_per_day=0)
+    assert isinstance(reckon(asked, [vial(in_volume("1 mg", "1 mL"))]), NotReckoned)
+
+
+@pytest.mark.parametrize("displacement", ["0.4 mL/mL", "-0.4 mL", "0.4 mg", "0.4 mL/units"])
+def test_it_takes_no_displacement_that_means_nothing(displacement: str) -> None:
+    made = vial(powder("500 mg", "2 mL", displacement), None)
+    assert isinstance(reckon(order("5 mg"), [made]), NotReckoned)

@@ -6,6 +6,7 @@ comment. Every plan here is the one both computations agree on.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -201,6 +202,27 @@ def test_overfill_is_not_drawn_upon() -> None:
     assert made.takes[0].left == m("0 mL")
 
 
+def test_a_stated_and_an_unstated_strength_are_two_strengths() -> None:
+    stated, unstated = vial(in_volume("10 mg", "1 mL"), id="a"), vial(AmountOnly(m("10 mg")), id="b")
+    for pair in ((stated, unstated), (unstated, stated)):
+        assert refused(order("12 mL"), *pair).code == "mixed_strengths"
+
+
+def test_two_strengths_of_a_drug_measured_in_millilitres_are_told_apart() -> None:
+    of = drug("mL")
+    vials = [
+        vial(in_volume(amount, "1 mL"), "1 mL", of, id=amount) for amount in ("20 mcg", "20 mg", "20 units")
+    ]
+    for other in vials[1:]:
+        assert refused(order("1.5 mL", of), vials[0], other).code == "mixed_strengths"
+    same = vial(in_volume("0.02 mg", "1 mL"), "1 mL", of, id="same")
+    assert plan(order("1.5 mL", of), vials[0], same).volume == m("1.5 mL")
+
+
+def test_an_order_in_doubt_gives_no_plan() -> None:
+    assert refused(order("0 mg"), vial(in_volume("10 mg", "1 mL"))).code == "dose_not_positive"
+
+
 def test_nothing_is_planned_from_nothing() -> None:
     assert refused(order("10 mg")).code == "no_container_yet"
 
@@ -301,6 +323,16 @@ def test_the_concentration_asked_for_chooses_the_line() -> None:
     assert plan(asked, vial(MULTI, None, of)).volume == m("1 mL")
     none = order("500000 units", of, concentration_asked=Decimal(7))
     assert refused(none, vial(MULTI, None, of)).code == "make_up_not_chosen"
+
+
+@pytest.mark.parametrize("spoilt", [{"final_strength": m("1 kg")}, {"final_strength": m("250 mg/mL")}])
+def test_a_line_that_makes_no_sense_gives_no_concentration(spoilt: dict[str, object]) -> None:
+    of = drug("units")
+    label = Powder(MULTI.amount, (replace(MULTI.make_ups[0], **spoilt), MULTI.make_ups[1]))
+    asked = order("500000 units", of, concentration_asked=Decimal(500000))
+    assert plan(asked, vial(label, None, of)).volume == m("1 mL")
+    grams = Powder(m("5 g"), (line(to="5 mL"), line(to="10 mL")))
+    assert refused(asked, vial(grams, None, of)).code == "make_up_not_chosen"
 
 
 def test_a_line_not_on_the_label_is_refused() -> None:
