@@ -18,11 +18,8 @@ DENSITIES = [96 / 25.4, 141.2 / 25.4, 11.81]
 
 
 def draw(look, picture, dots):
-    image = QImage(
-        round(float(picture.width) * dots) + 2,
-        round(float(picture.height) * dots) + 2,
-        QImage.Format.Format_RGB32,
-    )
+    wide, high = (round(float(side) * dots) + 2 for side in (picture.width, picture.height))
+    image = QImage(wide, high, QImage.Format.Format_RGB32)
     image.fill(QColor("white"))
     painter = QPainter(image)
     draw_picture(painter, picture, look, QPointF(0, 0), dots)
@@ -32,6 +29,12 @@ def draw(look, picture, dots):
 
 def darkness(image, x, y):
     return 255 - QColor(image.pixel(x, y)).lightness()
+
+
+def dark_rows(image):
+    """Return the rows that hold ink."""
+    across = range(image.width())
+    return [y for y in range(image.height()) if any(darkness(image, x, y) > 128 for x in across)]
 
 
 def centre_of_dark(image, x, top, bottom):

@@ -6,7 +6,7 @@ import pytest
 
 from kiosk.ui.scale import CARD_WIDTH_MM, dots_from_card, scale_for
 
-# a 16:9 panel 15.6 inches across is 345.4 mm wide and 194.3 mm high (Pythagoras: 15.6 * 25.4 * 16 / sqrt(337))
+# a 16:9 panel 15.6 inches across is 345.4 mm wide and 194.3 mm high (15.6 * 25.4 * 16 / sqrt(337))
 FULL_HD = (1920, 1080, 1920 / 345.4)
 # a 16:10 panel 15.6 inches across is 336.0 mm wide (15.6 * 25.4 * 16 / sqrt(356))
 WXGA = (1280, 800, 1280 / 336.0)
