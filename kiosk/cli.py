@@ -77,4 +77,58 @@ def _walk(arguments: argparse.Namespace, folder: Path) -> int:
     return OK
 
 
-COMMANDS: Final = (_add_demo,)
+WORKSHEET_HELP: Final = """\
+Plans one syringe, or answers one question of dose arithmetic, from a JSON or TOML
+description: no screen, no database. FILE is - for standard input. The forms of input
+and output are published in resources/schemas.
+
+exit code  0  an answer, a plan, or what follows from a partial description
+           2  input that cannot be used: one sentence on standard error names the field
+           3  a refusal with its reason: unsafe, contradictory, or not enough said
+"""
+
+
+def _add_worksheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    worksheet = commands.add_parser(
+        "worksheet",
+        help="plan one syringe from a description, without a screen",
+        description=WORKSHEET_HELP,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    worksheet.add_argument(
+        "file", metavar="FILE", help="a description in JSON or TOML; - reads it from input"
+    )
+    worksheet.add_argument(
+        "--json", action="store_true", help="answer with one line of JSON, not with a page"
+    )
+    worksheet.add_argument(
+        "--lines",
+        action="store_true",
+        help="read one JSON description a line; answer each, end with the worst",
+    )
+    worksheet.add_argument("--language", choices=("en", "fr"), default="en")
+    worksheet.set_defaults(command=worksheet_command)
+
+
+def worksheet_command(arguments: argparse.Namespace) -> int:
+    """Answer one description, or one a line."""
+    from datetime import UTC, datetime
+
+    from kiosk.wiring.worksheet import worksheet_door
+
+    try:
+        data = sys.stdin.buffer.read() if arguments.file == "-" else Path(arguments.file).read_bytes()
+    except OSError as trouble:
+        print(f"{arguments.file}: {trouble.strerror}", file=sys.stderr)
+        return BAD_INPUT
+    door, now = worksheet_door(arguments.language), datetime.now(UTC).astimezone()
+    texts = [line for line in data.splitlines() if line.strip()] if arguments.lines else [data]
+    worst = OK
+    for text in texts:
+        said = door.answer(text, now, name=Path(arguments.file).name, as_page=not arguments.json)
+        print(said.text.rstrip("\n"), file=sys.stderr if said.end == BAD_INPUT else sys.stdout)
+        worst = max(worst, said.end)
+    return worst
+
+
+COMMANDS: Final = (_add_demo, _add_worksheet)

@@ -92,10 +92,10 @@ class Figures:
         if spelt is None:
             raise BadInput(path, "unknown_unit", unit=text[:40])
         for finding in spelt.findings:
-            self._note(finding)
+            self.note(finding)
         return spelt
 
-    def _note(self, finding: Finding | None) -> None:
+    def note(self, finding: Finding | None) -> None:
         """Keep a finding, once."""
         if finding is not None and finding not in self.findings:
             self.findings.append(finding)
@@ -166,7 +166,7 @@ class Figures:
         text = " ".join(self.text(node, path).lower().replace(".", "").split())
         if text in self.times_a_day:
             row = self.times_a_day[text]
-            self._note(unsafe(row, text) if row.level else None)
+            self.note(unsafe(row, text) if row.level else None)
             return row.factor
         every = _EVERY.fullmatch(text)
         if every:

@@ -101,7 +101,9 @@ def bad_field(text: str) -> BadInput:
         return BadInput(f"{path}.{field}" if path else field, "missing")
     if what.startswith("Expected `"):
         return BadInput(path, "wrong_type", wanted=f"type.{_wanted(what.split('`')[1])}")
-    return BadInput(path, "not_allowed", why=what)
+    if what.startswith("Invalid enum value"):
+        return BadInput(path, "not_one_of", text=what.partition("'")[2].rstrip("'")[:40])
+    return BadInput(path, "not_usable")
 
 
 def _wanted(types: str) -> str:
@@ -169,9 +171,14 @@ def _sheet(
             findings += _too_far(found, rounded, followed)
             return Worksheet(Outcome.ANSWERED, followed, made, None, findings, None, (), carried)
         found = rounded
-    missing = found.facts.get("missing", ())
-    needed = tuple(str(one) for one in missing) if isinstance(missing, tuple) else ()
-    return Worksheet(Outcome.REFUSED, followed, None, None, findings, found, needed, carried)
+    return Worksheet(Outcome.REFUSED, followed, None, None, findings, found, _first_way(found), carried)
+
+
+def _first_way(refusal: Refusal) -> tuple[str, ...]:
+    """Return the first set of facts that, stated too, would give the answer."""
+    ways = refusal.facts.get("missing", ())
+    first = ways[0] if isinstance(ways, tuple) and ways else ()
+    return tuple(str(fact) for fact in first) if isinstance(first, tuple) else ()
 
 
 def _answered(

@@ -69,11 +69,11 @@ def _parsed(text: str, is_toml: bool) -> Any:
     except json.JSONDecodeError as trouble:
         raise BadInput("", "not_json", line=trouble.lineno, column=trouble.colno) from trouble
     except tomllib.TOMLDecodeError as trouble:
-        raise BadInput("", "not_toml", why=str(trouble)) from trouble
+        raise BadInput("", "not_toml") from trouble
     except RecursionError as trouble:
         raise BadInput("", "too_deep") from trouble
     except ValueError as trouble:  # a whole number of thousands of digits, in TOML
-        raise BadInput("", "not_toml", why=str(trouble)) from trouble
+        raise BadInput("", "not_toml") from trouble
 
 
 def _decimal(text: str) -> Decimal:

@@ -219,7 +219,7 @@ def _word(the: Figures, row: FactName, node: Any, path: str, found: Given) -> No
     text = the.text(node, path)
     if row.fact == "sex":
         if text.casefold() not in ("female", "male", "f", "m"):
-            raise BadInput(path, "unknown_word", text=text[:40])
+            raise BadInput(path, "not_one_of", text=text[:40])
         text = "female" if text.casefold().startswith("f") else "male"
     made = {"formula": formula_words, "container": container_word}.get(row.fact, str)
     found.words[row.fact] = made(text)

@@ -10,7 +10,7 @@ from typing import Final
 
 from kiosk.core.dose.follow import Followed, Rule
 from kiosk.core.dose.follow_units import turn
-from kiosk.core.findings import Facts, Refusal
+from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
 
 
@@ -111,7 +111,7 @@ def answer(
     """Return the answer in ``unit`` (or the ask's own), or why there is none.
 
     Refusals: those found on the way (``figures_contradict`` ...), ``unit_not_of_this_answer``,
-    ``units_do_not_meet``, ``not_enough_said`` with the fact ``missing``.
+    ``units_do_not_meet``, ``not_enough_said`` (fact ``missing``: every smallest set of facts to state).
     """
     standing = [found for found in followed.refusals if not _is_asked_about(found, ask)]
     if standing:
@@ -154,8 +154,7 @@ def _unanswered(followed: Followed, ask: Ask, rules: tuple[Rule, ...], statable:
     if clash:
         return clash[0]
     ways = missing(followed, ask.facts[:1], rules, statable)
-    facts: Facts = {"missing": ways[0] if ways else (), "or_else": tuple(way for way in ways[1:])}
-    return Refusal("not_enough_said", facts)
+    return Refusal("not_enough_said", {"missing": ways})
 
 
 def missing(

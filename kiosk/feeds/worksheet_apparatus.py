@@ -1,0 +1,130 @@
+"""The apparatus of a worksheet: syringe, draw-up device, needle, steps, the rounded volume and its split."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from kiosk.core.apparatus.choices import SyringeOption
+from kiosk.core.apparatus.drawup_choice import rank_draw_up
+from kiosk.core.apparatus.needle_choice import needs_needle, rank_needles
+from kiosk.core.apparatus.picks import best_draw_up, best_needle, best_syringe
+from kiosk.core.apparatus.site_limits import volume_at_site
+from kiosk.core.apparatus.steps import draw_up_steps
+from kiosk.core.apparatus.syringe_choice import rank_syringes
+from kiosk.core.catalogue.container import Container
+from kiosk.core.catalogue.device_tables import DeviceTables
+from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
+from kiosk.core.dose.rounding import BY_ID, rounded, rounding_finding
+from kiosk.core.dose.split import split
+from kiosk.core.findings import Finding, Refusal
+from kiosk.feeds.worksheet_builder import Builder
+from kiosk.feeds.worksheet_form import Description
+from kiosk.feeds.worksheet_read import BadInput
+from kiosk.pages.worksheet_values import Planned
+
+
+@dataclass(frozen=True, slots=True)
+class Counter:
+    """What is at hand, with the published figures of devices."""
+
+    tables: DeviceTables
+    syringes: tuple[Syringe, ...]
+    draw_up: tuple[DrawUpDevice, ...]
+    needles: tuple[InjectionNeedle, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A plan with apparatus; ``refusal`` when nothing at hand will do, ``missing`` when nothing is named."""
+
+    planned: Planned
+    findings: tuple[Finding, ...] = ()
+    refusal: Refusal | None = None
+    missing: tuple[str, ...] = ()
+
+
+def fitted(
+    the: Builder, described: Description, made: Planned, stock: Sequence[Container], counter: Counter
+) -> Fitted:
+    """Return the plan with every choice that what is at hand allows, each best first."""
+    order, on = made.order, the.now.date()
+    found = Fitted(made)
+    if order.site is not None and "patient.born" not in the.unsaid:
+        found = replace(found, findings=volume_at_site(order, made.volume.volume, on, counter.tables))
+    if not counter.syringes:
+        return _rounded(the, described, replace(found, missing=("devices.syringes",)), None)
+    options = rank_syringes(made.volume, order, counter.syringes, counter.tables)
+    found = replace(found, planned=replace(made, syringes=options))
+    best = best_syringe(options, made.volume)
+    if isinstance(best, Refusal):
+        return replace(found, refusal=best)
+    return _rounded(the, described, _with_needles(the, found, stock, counter, best), best)
+
+
+def _with_needles(
+    the: Builder, found: Fitted, stock: Sequence[Container], counter: Counter, best: SyringeOption
+) -> Fitted:
+    """Return the plan with draw-up device, needle and steps for the best syringe."""
+    made, syringe, on = found.planned, best.syringe, the.now.date()
+    assert best.setting is not None
+    devices = rank_draw_up(stock, syringe, counter.draw_up, counter.tables)
+    device = best_draw_up(devices)
+    made = replace(made, draw_up=devices)
+    if isinstance(device, Refusal):
+        return _lacks(replace(found, planned=made), device, counter.draw_up, "devices.draw_up")
+    needle: InjectionNeedle | None = None
+    if needs_needle(made.order):
+        if "patient.born" in the.unsaid:
+            return replace(found, planned=made, missing=(*found.missing, "patient.born"))
+        options = rank_needles(made.order, best.setting.volume, syringe, counter.needles, counter.tables, on)
+        made = replace(made, needles=options)
+        chosen = best_needle(options, made.order, on, counter.tables)
+        if isinstance(chosen, Refusal):
+            return _lacks(replace(found, planned=made), chosen, counter.needles, "devices.needles")
+        needle = chosen.needle
+    steps = draw_up_steps(stock, syringe, device.device, needle, made.volume, best.setting, counter.tables)
+    return replace(found, planned=replace(made, steps=steps))
+
+
+def _lacks(found: Fitted, refusal: Refusal, at_hand: Sequence[object], path: str) -> Fitted:
+    """Return a refusal of what is at hand, or, where nothing was named, that it is missing."""
+    if at_hand:
+        return replace(found, refusal=refusal)
+    return replace(found, missing=(*found.missing, path))
+
+
+def _rounded(the: Builder, described: Description, found: Fitted, best: SyringeOption | None) -> Fitted:
+    """Return the plan with its volume rounded by the site's policy, and split where it is too much."""
+    made, policy = found.planned, described.policy
+    graduation = best.syringe.graduation if best and not best.syringe.is_insulin else None
+    if policy.rounding is not None:
+        found = _by_policy(found, policy.rounding, best)
+        made = found.planned
+    largest = the.measure(policy.max_injection_volume, "policy.max_injection_volume", ("mL",), "mL")
+    if largest is None:
+        return found
+    parts = split(made.rounded or made.volume.volume, largest, graduation)
+    if isinstance(parts, Refusal):
+        parts = split(made.volume.volume, largest)
+    if isinstance(parts, Refusal):
+        return replace(found, refusal=found.refusal or parts)
+    return replace(found, planned=replace(made, split=parts))
+
+
+def _by_policy(found: Fitted, name: str, best: SyringeOption | None) -> Fitted:
+    """Return the plan with its volume rounded; a rounding that changes the dose too much is a stop."""
+    rule = BY_ID.get(name)
+    if rule is None:
+        raise BadInput("policy.rounding", "unknown_word", text=name[:40], known=tuple(BY_ID))
+    made = found.planned
+    line = best.syringe.graduation if best and not best.syringe.is_insulin else None
+    if rule.by_scale and line is None:
+        return replace(found, missing=(*found.missing, "devices.syringes"))
+    volume = rounded(made.volume.volume, rule, line)
+    stop = rounding_finding(made.volume.volume, volume, made.order.drug, rule)
+    made = replace(made, rounded=volume, rounding=name)
+    if stop is None:
+        return replace(found, planned=made)
+    refusal = found.refusal or Refusal(stop.id, stop.facts, stop.source)
+    return replace(found, planned=made, findings=(*found.findings, stop), refusal=refusal)
