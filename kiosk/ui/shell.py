@@ -5,8 +5,10 @@ On a standing screen the order lies across the head. The places do not move from
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from kiosk.pages.parts import Page
@@ -33,6 +35,7 @@ class Shell(PartWidget):
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)
         self.page: Page | None = None
+        self.on_painted: Callable[[], None] = lambda: None
         self.stages = StageRow(look, hands, say, self)
         self.slip = SlipSheet(look, hands, say, self)
         self.bench = Bench(look, hands, say, self)
@@ -148,6 +151,11 @@ class Shell(PartWidget):
             left += (wide - most) / 2
         self.place(self.bench, left, top, min(wide, most) if alone else wide, high)
         self.bench.arrange()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint, and say so."""
+        super().paintEvent(event)
+        self.on_painted()
 
     def paint(self, painter: QPainter) -> None:
         """Paint the ground of the place, and the banner where there is one."""

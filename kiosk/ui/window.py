@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QSize, QTimer
-from PySide6.QtGui import QCloseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QCloseEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.pages.parts import Page
@@ -56,6 +56,7 @@ class Window(QWidget):
             self.shell.hide()
             self.shell.deleteLater()
         self.shell = Shell(look, self._hands, self._say, self)
+        self.shell.on_painted = self._shell_painted
         self.shell.resize(self.size())
         if self._page is not None:
             self.shell.show_page(self._page)
@@ -85,8 +86,8 @@ class Window(QWidget):
         """Dress for the new size."""
         self.dress(self.settings)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Say once that the first paint is done; the shell paints everything."""
+    def _shell_painted(self) -> None:
+        """Say once that a paint is done. The shell says so: it covers the window, which Qt then never paints."""
         QTimer.singleShot(0, self.painted)
         self.painted = lambda: None
 
