@@ -110,6 +110,7 @@ def policy(made: dict[str, Row] | None = None) -> DevicePolicy:
         most_full_share=figure("most_full_share"),
         bubble_room_share=figure("bubble_room_share"),
         worst_case_factor=figure("worst_case_factor"),
+        worst_case_most=figure("worst_case_most"),
         strict_tolerance=figure("strict_tolerance") == 1,
         insulin_tolerance=row("insulin_tolerance").text("option"),
         filter_for_glass=figure("filter_for_glass") == 1,

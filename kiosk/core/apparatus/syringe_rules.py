@@ -125,10 +125,11 @@ def scale_too_coarse(case: SyringeCase) -> Finding | None:
 def not_measured_well(case: SyringeCase) -> Finding | None:
     """The barrel itself may be so far off that the dose is not measured at all."""
     at = case.setting
-    if at is None or case.syringe.is_insulin or at.worst <= case.allowed_error:
-        return None
     factor = 1 if case.policy.strict_tolerance else case.policy.worst_case_factor
-    stop = at.worst > case.allowed_error * factor
+    limit = min(case.allowed_error * factor, case.policy.worst_case_most)
+    if at is None or case.syringe.is_insulin or at.worst <= min(case.allowed_error, limit):
+        return None
+    stop = at.worst > limit
     facts: dict[str, Fact] = {"least": at.least, "most": at.most, "percent": _percent(at.worst)}
     id, level = ("not_measured_well", Level.STOP) if stop else ("may_be_off", Level.NOTE)
     return Finding(id, level, facts, at.source)
