@@ -81,8 +81,6 @@ def _first(rest: str) -> Element | Refusal:
     except ParseError:
         return _not_a_date(rest) or Refusal("scan_not_understood", {"text": rest})
     ai, value = found.ai.ai, found.value
-    if not rest.startswith(ai + value):
-        return Refusal("scan_not_understood", {"text": rest})
     if ai in ("01", "02") and gtin14(value) is None:
         return Refusal("scan_check_digit_wrong", {"number": value})
     return Element(ai, value, found.ai.separator_required)

@@ -9,15 +9,19 @@ from __future__ import annotations
 
 import csv
 import io
+import warnings
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
+from zipfile import ZipFile
 
 from kiosk.core.findings import Fact, Refusal
 
+# Far above any list a counter keeps (130,000 products are some 20 MB); what is larger is no list.
 MOST_ROWS: Final = 200_000
+MOST_BYTES: Final = 100_000_000
 _FORMULA_SIGNS: Final = ("=", "@")
 
 
@@ -51,6 +55,8 @@ class _Unreadable(Exception):
 def open_sheet(path: Path) -> Sheet | Refusal:
     """Return the list in a ``.csv`` or ``.xlsx`` file, or why it cannot be read."""
     try:
+        if path.stat().st_size > MOST_BYTES:
+            raise _Unreadable("list_too_big", most=MOST_BYTES // 1_000_000)
         lines = list(_xlsx_lines(path) if path.suffix.lower() == ".xlsx" else _csv_lines(path))
         return _sheet(path.name, lines)
     except _Unreadable as trouble:
@@ -89,23 +95,37 @@ def _csv_lines(path: Path) -> Iterator[_Line]:
         raise _Unreadable("list_not_csv", line=remarks + reader.line_num) from trouble
 
 
-def _xlsx_lines(path: Path) -> Iterator[_Line]:
-    """Yield the rows of the first sheet of a workbook, as text."""
-    from zipfile import BadZipFile
+def _xlsx_lines(path: Path) -> list[_Line]:
+    """Return the rows of the first sheet of a workbook, as text.
 
-    from openpyxl import load_workbook  # type: ignore[import-untyped]
-    from openpyxl.utils.exceptions import InvalidFileException  # type: ignore[import-untyped]
-
+    The library states no errors of its own: a damaged workbook makes it raise almost anything, so whatever
+    comes out of reading one means that it cannot be read.
+    """
     try:
-        book = load_workbook(path, read_only=True, data_only=False)
-        width = 0
-        for line, row in enumerate(book.worksheets[0].iter_rows(max_row=MOST_ROWS), start=1):
-            cells = [_cell_text(cell.value) for cell in row]
-            width = width or len(cells)
-            yield line, cells + [""] * (width - len(cells))
-        book.close()
-    except (BadZipFile, InvalidFileException, KeyError, ValueError, IndexError) as trouble:
+        with ZipFile(path) as parts:
+            unpacked = sum(part.file_size for part in parts.infolist())
+        if unpacked > MOST_BYTES:
+            raise _Unreadable("list_too_big", most=MOST_BYTES // 1_000_000)
+        with warnings.catch_warnings(action="ignore"):
+            return _rows_of_book(path)
+    except (OSError, _Unreadable):
+        raise
+    except Exception as trouble:
         raise _Unreadable("list_not_xlsx") from trouble
+
+
+def _rows_of_book(path: Path) -> list[_Line]:
+    """Return the rows of the first sheet, each as wide as the first; raises whatever the library raises."""
+    from openpyxl import load_workbook  # type: ignore[import-untyped]
+
+    book = load_workbook(path, read_only=True, data_only=False)
+    found: list[_Line] = []
+    for line, row in enumerate(book.worksheets[0].iter_rows(max_row=MOST_ROWS), start=1):
+        cells = [_cell_text(cell.value) for cell in row]
+        width = len(found[0][1]) if found else len(cells)
+        found.append((line, cells + [""] * (width - len(cells))))
+    book.close()
+    return found
 
 
 def _cell_text(value: Any) -> str:
@@ -116,8 +136,6 @@ def _cell_text(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, datetime):
         return value.date().isoformat() if value.time() == datetime.min.time() else value.isoformat()
-    if isinstance(value, date):
-        return value.isoformat()
     if isinstance(value, int):
         return str(value)
     if isinstance(value, float):

@@ -10,6 +10,8 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kiosk.core.findings import Refusal
 from kiosk.feeds.gs1 import Element, day, elements, moment, swallowed
@@ -187,3 +189,13 @@ def test_a_trade_item_number_of_any_length_is_kept_as_fourteen_digits(text: str,
 )
 def test_what_is_no_trade_item_number_is_none(text: str) -> None:
     assert gtin14(text) is None
+
+
+@given(st.text("0123456789" + GS + "AB-", max_size=60))
+def test_what_is_read_is_all_of_what_was_sent(text: str) -> None:
+    found = elements("0109501101530003" + text)
+    if not isinstance(found, Refusal):
+        rest = "0109501101530003" + text
+        for one in sorted({element.ai + element.value for element in found}, key=len, reverse=True):
+            rest = rest.replace(one, "")
+        assert rest.strip(GS) == ""

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+import random
+from collections import Counter
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
+from zipfile import ZIP_DEFLATED, ZipFile
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -14,7 +17,7 @@ from hypothesis import strategies as st
 from openpyxl import Workbook  # type: ignore[import-untyped]
 
 from kiosk.core.findings import Refusal
-from kiosk.feeds.sheets import Sheet, open_sheet, write_csv
+from kiosk.feeds.sheets import MOST_BYTES, Sheet, open_sheet, write_csv
 
 
 def opened(path: Path) -> Sheet:
@@ -135,6 +138,39 @@ def test_what_is_written_is_read_back(tmp_path: Path, rows: list[tuple[str, str]
 @given(data=st.binary(max_size=80))
 def test_no_bytes_raise(tmp_path: Path, data: bytes) -> None:
     open_sheet(text_file(tmp_path, data))
+
+
+def test_no_damage_to_a_workbook_raises(tmp_path: Path) -> None:
+    whole = book(tmp_path, [["id", "name"], ["a", 1.5], ["b", date(2026, 1, 1)]]).read_bytes()
+    parts = {
+        part.filename: ZipFile(io.BytesIO(whole)).read(part) for part in ZipFile(io.BytesIO(whole)).infolist()
+    }
+    rnd, answers = random.Random(20261125), Counter[str]()
+    path = tmp_path / "damaged.xlsx"
+    for _ in range(150):
+        name = rnd.choice(list(parts))
+        inside = bytearray(parts[name])
+        inside[rnd.randrange(len(inside))] = rnd.randrange(256)
+        with ZipFile(path, "w") as made:
+            for part, data in parts.items():
+                made.writestr(part, bytes(inside) if part == name else data)
+        raw = bytearray(path.read_bytes())
+        raw[rnd.randrange(len(raw))] = rnd.randrange(256)
+        path.write_bytes(bytes(raw[: rnd.randrange(len(raw))]) if rnd.random() < 0.2 else bytes(raw))
+        found = open_sheet(path)
+        answers[found.code if isinstance(found, Refusal) else "read"] += 1
+    assert answers["list_not_xlsx"] > 20
+    assert answers["read"] > 0
+
+
+def test_a_file_that_would_fill_the_memory_is_refused_before_it_is_read(tmp_path: Path) -> None:
+    bomb = tmp_path / "bomb.xlsx"
+    with ZipFile(bomb, "w", ZIP_DEFLATED) as made:
+        made.writestr("xl/worksheets/sheet1.xml", b" " * (MOST_BYTES + 1))
+    assert bomb.stat().st_size < 1_000_000
+    found = open_sheet(bomb)
+    assert isinstance(found, Refusal)
+    assert found.code == "list_too_big"
 
 
 def test_the_written_text_is_plain_csv() -> None:

@@ -6,6 +6,7 @@ date example is TJC MM.03.01.01 EP 7's: opened 15 March, to be discarded 12 Apri
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
@@ -77,6 +78,8 @@ def test_nothing_else_is_kept_open(form: Form) -> None:
 
 def test_a_vial_is_opened_once_and_not_after_its_time() -> None:
     assert code(open_vial(opened(a_vial()), OPENED, FIGURES)) == "vial_already_open"
+    unknown = a_container(replace(a_vial().product, contents=None))
+    assert code(open_vial(unknown, OPENED, FIGURES)) == "vial_fill_unknown"
     old = a_container(a_vial().product, expiry=date(2026, 3, 14))
     assert code(open_vial(old, OPENED, FIGURES)) == "vial_past_discard"
 
