@@ -22,21 +22,37 @@ def back_up(database: Path, target: Path) -> int:
     An older file of that name is replaced only once the new copy has proved its chain. Raises
     ``RecordTrouble``.
     """
+    return _copied(database, target, prove=True)
+
+
+def copy_as_it_is(database: Path, target: Path) -> None:
+    """Copy a database of any version, durably, asking nothing of it. Raises ``RecordTrouble``."""
+    _copied(database, target, prove=False)
+
+
+def _copied(database: Path, target: Path, prove: bool) -> int:
+    """Make the copy under another name, prove it if asked, then put it in place."""
     fresh = target.with_name(f"{target.name}.new")
     try:
         fresh.unlink(missing_ok=True)
         with closing(read_only(database)) as source, closing(sqlite3.connect(fresh)) as copy:
             source.backup(copy)
             copy.execute("PRAGMA journal_mode = DELETE")
-            chain = walk(copy)
-        if not chain.whole:
-            fresh.unlink()
-            raise RecordTrouble("damaged", f"the record does not hold at entry {chain.next}")
+            entries = _proved(copy, fresh) if prove else 0
         _settle(fresh, target)
     except sqlite3.Error as error:
         raise trouble_of(error) from error
     except OSError as error:
         raise RecordTrouble("other", f"the copy cannot be written: {error}") from error
+    return entries
+
+
+def _proved(copy: sqlite3.Connection, fresh: Path) -> int:
+    """Return how many entries a copy holds; one whose chain does not hold is thrown away."""
+    chain = walk(copy)
+    if not chain.whole:
+        fresh.unlink()
+        raise RecordTrouble("damaged", f"the record does not hold at entry {chain.next}")
     return chain.good
 
 

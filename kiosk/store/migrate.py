@@ -16,7 +16,7 @@ from sqlalchemy import Connection, create_engine, event
 from sqlalchemy.pool import NullPool
 
 from kiosk.flow.ports import RecordTrouble
-from kiosk.store.backup import back_up
+from kiosk.store.backup import copy_as_it_is
 from kiosk.store.prepared import SCHEMA_VERSION
 
 MIGRATIONS: Final = Path(__file__).with_name("migrations")
@@ -41,7 +41,7 @@ def downgrade(database: Path, to: str) -> Path:
 def _move(database: Path, to: str, step: object) -> Path:
     """Copy the database, then run the steps in one transaction."""
     copy = database.with_name(f"{database.name}.before-{to}")
-    back_up(database, copy)
+    copy_as_it_is(database, copy)
     engine = create_engine(f"sqlite:///{database}", poolclass=NullPool)
     event.listen(engine, "connect", _leave_transactions_alone)
     event.listen(engine, "begin", _begin)

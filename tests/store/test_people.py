@@ -159,7 +159,7 @@ def test_no_badge_and_no_pin_is_in_the_record(tmp_path: Path) -> None:
 
 
 def test_an_unknown_badge_takes_as_long_as_a_wrong_pin(tmp_path: Path) -> None:
-    """Processor time of the check alone, medians; without the dummy an unknown badge would take no time at all."""
+    """Medians of processor time; without the dummy hash an unknown badge would take none at all."""
     cost = HashCost(passes=2, kibibytes=2048, lanes=1)
     stored = pin_hash(PIN.encode(), cost)
     pin_fits(WRONG.encode(), None, cost)

@@ -1,0 +1,99 @@
+"""Saves a small database of the present schema version, with every kind of entry in it.
+
+``python -m tests.saved_databases.make`` once a release, before the release; what is saved is never made
+again. The keys saved beside it are for these tests alone.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from kiosk.core.catalogue.people import Role
+from kiosk.core.preparation import events as e
+from kiosk.core.preparation import house_events as h
+from kiosk.store.erasure import erase_patient
+from kiosk.store.prepared import SCHEMA_VERSION
+from kiosk.store.staff import NewPerson
+from tests.store import samples as s
+
+FOLDER = Path(__file__).parent
+
+
+def fill(store: s.Store) -> None:
+    """Write a little of everything."""
+    keeper = NewPerson(s.a_person(s.KEEPER, Role.KEEPER), "PB1KAY", "9731")
+    store.staff.set_up(keeper, s.NOW)
+    store.note_tables({"hazards": "ab" * 32}, "0.1.0", s.NOW)
+    with store.importing(s.KEEPER, s.NOW) as lists:
+        lists.people([(s.a_person(), "PB1INES", "2580"), (s.a_person("p-wim"), "PB1WIM", "8642")])
+        lists.products([s.a_product()])
+        lists.stock([(s.a_container(), 1)])
+        lists.orders([s.an_order(), s.an_order("o-2", s.a_patient("H-2", "Second Invented"))])
+        lists.orders([s.an_order("o-3", s.a_patient("H-3", "Third Invented"))])
+    people(store)
+    syringes(store)
+    house = [
+        h.PolicyChanged(s.KEEPER, "second_check", "high alert", "always"),
+        h.RecordAccepted(s.KEEPER, 1, "x", "y"),
+    ]
+    store.ledger.note([*house, h.ClockWentBack(s.NOW, s.NOW - s.MINUTE)], s.NOW, "house")
+    store.recall_lot("L99", s.KEEPER, "glass seen", s.NOW)
+    store.seal(s.NOW)
+
+
+def people(store: s.Store) -> None:
+    """Sign on and off, well and badly; change badges and PINs."""
+    store.people.sign_on("PB1INES", "2580", s.NOW)
+    store.people.sign_off(s.PREPARER, "asked", s.NOW)
+    store.people.sign_on("PB1WIM", "0000", s.NOW)
+    store.staff.release(s.KEEPER, "p-wim", s.NOW)
+    store.staff.new_pin(s.KEEPER, "p-wim", "9517", s.NOW)
+    store.staff.new_badge(s.KEEPER, "p-wim", "PB1WIM2", s.NOW)
+
+
+def syringes(store: s.Store) -> None:
+    """One syringe done the long way, one left open, one discarded and its patient erased."""
+    long_way = [
+        s.opened(),
+        e.Acknowledged(s.PREPARER, "late", "Marja was away"),
+        *s.drawn(),
+        e.Refused(s.PREPARER, "TakeNeedle", "too_short", (("patient", "Marja Invented"),)),
+        e.CheckerCame(s.CHECKER),
+        e.Differed(("figure",), 1),
+        e.Resumed(s.PREPARER),
+        e.ContainerSeenAgain(s.PREPARER, "v1"),
+        *s.drawn()[-5:],
+        *s.checked(),
+        e.LabelRequested(s.PREPARER, s.FACTS, 1),
+        e.LabelEnded(s.FACTS, 1, "unknown"),
+        e.LabelSeen(s.PREPARER, 1, "no paper"),
+        *s.labelled(2),
+        *s.ended(),
+    ]
+    store.ledger.append("prep-1", long_way, s.NOW, "k1")
+    second = s.an_order("o-2", s.a_patient("H-2", "Second Invented"))
+    store.ledger.append("prep-2", [s.opened(second, by="p-two", code="A30002")], s.NOW, "k2")
+    third = s.an_order("o-3", s.a_patient("H-3", "Third Invented"))
+    events = [s.opened(third, by="p-wim", code="A30003"), e.Discarded("p-wim", "dropped")]
+    store.ledger.append("prep-3", events, s.NOW, "k3")
+    erase_patient(store.database, store.ledger, third.patient.id, s.KEEPER, "asked for", s.NOW)
+
+
+def main() -> int:
+    """Make the folder of this version, unless it is there."""
+    folder = FOLDER / SCHEMA_VERSION
+    if folder.exists():
+        print(f"version {SCHEMA_VERSION} is saved already")
+        return 1
+    folder.mkdir()
+    with s.a_store(folder) as store:
+        fill(store)
+        kinds = sorted(row["kind"] for row in store.database.rows("SELECT DISTINCT kind FROM ledger"))
+    (folder / "counter.db.reserve").unlink()
+    (folder / "kinds.txt").write_text("\n".join(kinds) + "\n", encoding="ascii")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
