@@ -25,6 +25,7 @@ def device_tables() -> DeviceTables:
         volume_limits=volume_limits(),
         bores=syringe_tables.bores(),
         needle_dead_spaces=needle_tables.dead_spaces(),
+        water_mpa_s=needle_tables.water(),
         force={row.text("id"): row.decimal("newtons") for row in force},
         force_basis={row.text("id"): basis(row) for row in force},
         paces=needle_tables.paces(),

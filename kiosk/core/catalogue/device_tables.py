@@ -247,6 +247,7 @@ class DeviceTables:
     volume_limits: tuple[VolumeLimit, ...]
     bores: tuple[TypicalBore, ...]
     needle_dead_spaces: tuple[NeedleDeadSpace, ...]
+    water_mpa_s: Decimal
     force: Mapping[str, Decimal]
     force_basis: Mapping[str, Basis]
     paces: Mapping[Route, Pace]
