@@ -147,13 +147,20 @@ def hold_up(driver: Driver, container: Container, read_by: str) -> None:
     sitting = driver.sitting
     again = sitting.cautioned[0] == container.id
     insisted = (sitting.cautioned[1],) if again and sitting.cautioned[1] else ()
-    outcome = do(driver, a.TakeContainer(me(driver), container, read_by, insisted))
+    outcome = do(driver, a.TakeContainer(me(driver), container, read_by, insisted, _beside(driver)))
     code = outcome.refusal.code if isinstance(outcome, Declined) else ""
     sitting.cautioned = (container.id, code) if code else ("", "")
     if isinstance(outcome, Done):
         sitting.heard = driver.words.say(
             "heard.container", name=container.product.label_name, lot=container.lot
         )
+
+
+def _beside(driver: Driver) -> tuple[Container, ...]:
+    """Return what else stands at the counter of this order's drug and of drugs that look like it."""
+    drug, now = state_of(driver).order.drug, driver.desk.now()
+    names = (drug.id, *sorted(drug.looks_like))
+    return tuple(c for name in names for c in driver.shelf.containers_of(name, now))
 
 
 def _plunger(driver: Driver, what: str) -> None:

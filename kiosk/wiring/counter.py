@@ -59,7 +59,7 @@ def fill(store: Store, ward: Ward, today: datetime) -> None:
 
     with store.database.writing() as writing:
         lists.put_products(writing, ward.products)
-        lists.put_containers(writing, ward.containers)
+        lists.put_stock(writing, ((line.container, line.count) for line in ward.stock))
         lists.put_devices(writing, (*ward.syringes, *ward.draw_up_devices, *ward.needles))
         lists.put_patients(writing, ward.patients)
         lists.put_orders(writing, ward.orders)

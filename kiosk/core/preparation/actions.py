@@ -22,12 +22,16 @@ class TakeUp:
 
 @dataclass(frozen=True, slots=True)
 class TakeContainer:
-    """Hold up a container. ``insisted`` are cautions shown before and answered by doing it again."""
+    """Hold up a container. ``insisted`` are cautions shown before and answered by doing it again.
+
+    ``beside`` is what else of this drug, and of drugs that look like it, stands at the counter.
+    """
 
     by: str
     container: Container
     read_by: str = "scan"
     insisted: tuple[str, ...] = ()
+    beside: tuple[Container, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,7 +75,7 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
     container = action.container
     if state.to_see_again:
         return _see_again(state, action)
-    case = ContainerCase(state.order, container, state.taken, now)
+    case = ContainerCase(state.order, container, state.taken, now, action.beside)
     findings = run(rules.container_checks, case)
     if stop := first_stop(findings):
         return stop
