@@ -9,21 +9,24 @@ from kiosk.core.catalogue.container import Container, Product
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.people import Patient, Person
 from kiosk.core.dose.order import Order
+from kiosk.core.preparation.house_events import HouseEvent, ListChanged
 from kiosk.store import lists, prepared
 from kiosk.store.connection import Writing
 from kiosk.store.keys import Keys
 from kiosk.store.lists import Counts
 from kiosk.store.pins import pin_hash
 from kiosk.store.policy import SignOnPolicy
-from kiosk.store.staff_rows import issue_badge, pin_row
+from kiosk.store.staff_rows import issue_badge, put_pin
 
 
 class Import:
     """One taking-in of lists. ``counts`` says what each brought, by the list's name."""
 
-    def __init__(self, writing: Writing, keys: Keys, policy: SignOnPolicy, now: datetime) -> None:
+    def __init__(self, writing: Writing, keys: Keys, policy: SignOnPolicy, by: str, now: datetime) -> None:
         self.writing = writing
         self.counts: dict[str, Counts] = {}
+        self._told: list[HouseEvent] = []
+        self._by = by
         self._keys = keys
         self._policy = policy
         self._now = now
@@ -59,7 +62,9 @@ class Import:
         Slow on purpose where PINs are given: each is hashed.
         """
         kept = list(rows)
-        counts = lists.put_people(self.writing, self._keys, [person for person, _, _ in kept])
+        people = [person for person, _, _ in kept]
+        counts, told = lists.put_people(self.writing, self._keys, self._by, people)
+        self._told += told
         for person, badge, pin in kept:
             if badge:
                 self._issue(person.id, badge)
@@ -67,18 +72,24 @@ class Import:
                 self._set_pin(person.id, pin)
         return self._counted("people", counts)
 
+    def entries(self) -> list[HouseEvent]:
+        """Return the entries that tell what was taken in."""
+        return self._told + [
+            ListChanged(self._by, name, counts.added, counts.changed, counts.same, counts.digest)
+            for name, counts in self.counts.items()
+        ]
+
     def _issue(self, person_id: str, badge: str) -> None:
         """Give a person a badge, unless it is theirs already."""
         digest = self._keys.badge_digest(badge)
         old = self.writing.execute(prepared.BADGE, {"digest": digest}).fetchone()
-        if old is not None and old["person"] == person_id and old["ended_at"] is None:
-            return
-        issue_badge(self.writing, self._keys, person_id, digest, self._now)
+        if old is None or old["person"] != person_id or old["ended_at"] is not None:
+            self._told += issue_badge(self.writing, self._keys, self._by, person_id, digest, self._now)
 
     def _set_pin(self, person_id: str, pin: str) -> None:
         """Set a person's PIN."""
         hashed = pin_hash(self._keys.peppered(pin), self._policy.cost)
-        self.writing.execute(prepared.PUT_PIN, pin_row(self._keys, person_id, hashed, self._now))
+        self._told.append(put_pin(self.writing, self._keys, self._by, person_id, hashed, self._now))
 
     def _counted(self, name: str, counts: Counts) -> Counts:
         """Keep the counts of a list."""

@@ -15,11 +15,12 @@ from kiosk.core.catalogue.container import Container, Product
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.people import Patient, Person
 from kiosk.core.dose.order import Order
+from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.store import codec, prepared
-from kiosk.store.connection import Writing
+from kiosk.store.connection import Row, Writing
 from kiosk.store.entry import moment_text
 from kiosk.store.keys import Keys
-from kiosk.store.staff_rows import person_row
+from kiosk.store.staff_rows import person_row, put_person
 from kiosk.store.stock import container_row
 
 # What the record knows better than a list.
@@ -34,6 +35,18 @@ class Counts:
     changed: int = 0
     same: int = 0
     _sum: Any = field(default_factory=sha256, repr=False)
+
+    def count(self, old: Row | None, row: Mapping[str, Any]) -> str:
+        """Count one row against the one it meets and say what it is: ``added``, ``changed`` or ``same``."""
+        self._sum.update(codec.to_text(dict(row)).encode())
+        if old is None:
+            self.added += 1
+            return "added"
+        if all(old[name] == value for name, value in row.items() if name not in _OF_THE_RECORD):
+            self.same += 1
+            return "same"
+        self.changed += 1
+        return "changed"
 
     @property
     def digest(self) -> str:
@@ -79,9 +92,18 @@ def put_orders(writing: Writing, orders: Iterable[Order]) -> Counts:
     return _put(writing, prepared.ORDERS_BY_ID, prepared.PUT_ORDER, map(_order, kept))
 
 
-def put_people(writing: Writing, keys: Keys, people: Iterable[Person]) -> Counts:
-    """Take in staff, without badge or PIN."""
-    return _put(writing, prepared.PERSON, prepared.PUT_PERSON, (person_row(keys, one) for one in people))
+def put_people(
+    writing: Writing, keys: Keys, by: str, people: Iterable[Person]
+) -> tuple[Counts, list[HouseEvent]]:
+    """Take in staff, without badge or PIN; return the counts and the entries that tell of each change."""
+    counts, events = Counts(), list[HouseEvent]()
+    for person in people:
+        old = writing.execute(prepared.PERSON, {"id": person.id}).fetchone()
+        row = person_row(person)
+        if counts.count(old, row) != "same":
+            what = "came" if old is None or old["left_at"] else "changed"
+            events.append(put_person(writing, keys, by, person, what))
+    return counts, events
 
 
 def _order(order: Order) -> dict[str, Any]:
@@ -106,13 +128,6 @@ def _put(writing: Writing, by_id: str, put: str, rows: Iterable[Mapping[str, Any
     """Write rows and count what they changed."""
     counts = Counts()
     for row in rows:
-        old = writing.execute(by_id, {"id": row["id"]}).fetchone()
-        if old is None:
-            counts.added += 1
-        elif all(old[name] == value for name, value in row.items() if name not in _OF_THE_RECORD):
-            counts.same += 1
-        else:
-            counts.changed += 1
+        counts.count(writing.execute(by_id, {"id": row["id"]}).fetchone(), row)
         writing.execute(put, row)
-        counts._sum.update(codec.to_text(dict(row)).encode())
     return counts

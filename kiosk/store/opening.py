@@ -10,7 +10,6 @@ from pathlib import Path
 from uuid import uuid4
 
 from kiosk.core.preparation.house_events import (
-    ListChanged,
     LotRecalled,
     RecordAccepted,
     SealMade,
@@ -91,14 +90,10 @@ class Store:
         With ``dry_run`` everything is tried and counted, then undone.
         """
         with self.database.undoing(dry_run) as writing:
-            taken = Import(writing, self.keys, self.people.policy, now)
+            taken = Import(writing, self.keys, self.people.policy, by, now)
             yield taken
-            events = [
-                ListChanged(by, name, counts.added, counts.changed, counts.same, counts.digest)
-                for name, counts in taken.counts.items()
-            ]
-            tail = self.ledger.write_in(writing, HOUSE, events, now, uuid4().hex)
-        if events and not dry_run:
+            tail = self.ledger.write_in(writing, HOUSE, taken.entries(), now, uuid4().hex)
+        if not dry_run:
             self.ledger.moved(tail)
 
 

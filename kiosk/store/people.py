@@ -21,9 +21,7 @@ from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger, Tail
 from kiosk.store.pins import pin_fits
 from kiosk.store.policy import SignOnPolicy
-from kiosk.store.staff_rows import believe, person_of
-
-SHOWN_OF_BADGE = 12
+from kiosk.store.staff_rows import SHOWN_OF_BADGE, believe, person_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -156,6 +156,7 @@ SEQS_FROM: Final = 'SELECT ledger.seq FROM ledger WHERE ledger.seq >= :first ORD
 SET_CHECKER: Final = 'UPDATE preparations SET checker=:person WHERE preparations.id = :preparation'
 SET_PREPARER: Final = 'UPDATE preparations SET preparer=:person WHERE preparations.id = :preparation'
 SET_WITNESS: Final = 'UPDATE preparations SET witness=:person WHERE preparations.id = :preparation'
+STAFF_ENTRIES: Final = "SELECT ledger.entry FROM ledger WHERE ledger.preparation = '' AND (ledger.kind = 'StaffChanged' OR ledger.kind = 'PinChanged' OR ledger.kind = 'BadgeIssued' OR ledger.kind = 'BadgeEnded') ORDER BY ledger.seq"
 SYRINGE_OF: Final = 'SELECT preparations.patient, preparations.drug FROM preparations WHERE preparations.id = :preparation'
 TAKE_ONE: Final = 'UPDATE containers SET held=(containers.held - 1), used_up=CASE WHEN (containers.held <= 1) THEN 1 ELSE containers.used_up END WHERE containers.id = :container AND containers.held > 0'
 TAKE_ROLE: Final = 'INSERT INTO roles (preparation, person, role) VALUES (:preparation, :person, :role) ON CONFLICT DO NOTHING'

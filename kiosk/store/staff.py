@@ -14,26 +14,19 @@ from uuid import uuid4
 
 from kiosk.core.catalogue.people import Person, Role
 from kiosk.core.findings import Refusal
-from kiosk.core.preparation.house_events import (
-    BadgeEnded,
-    BadgeIssued,
-    HouseEvent,
-    PinChanged,
-    Released,
-    StaffChanged,
-)
+from kiosk.core.preparation.house_events import HouseEvent, Released
 from kiosk.store import prepared
-from kiosk.store.connection import Database, Values, Writing
+from kiosk.store.connection import Database, Writing
 from kiosk.store.entry import HOUSE
 from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger
-from kiosk.store.people import SHOWN_OF_BADGE, People
+from kiosk.store.people import People
 from kiosk.store.pins import pin_hash, pin_trouble
 from kiosk.store.policy import SignOnPolicy
-from kiosk.store.staff_rows import end_badge, issue_badge, person_row, pin_row
+from kiosk.store.staff_rows import end_badge, issue_badge, put_person, put_pin
 
 Answer: TypeAlias = Person | Refusal
-_Write: TypeAlias = Callable[[Writing], object]
+_Act: TypeAlias = Callable[[Writing], Iterable[HouseEvent]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +80,7 @@ class Staff:
             return refusal
         if Role.KEEPER not in person.roles and self._other_keepers(person.id) == 0:
             return Refusal("last_keeper")
-        self._do([self._put(person)], [_changed(by, person, "changed")], now)
+        self._do(now, self._put(by, person, "changed"))
         return person
 
     def leave(self, by: str, person_id: str, now: datetime) -> Answer:
@@ -97,8 +90,7 @@ class Staff:
         person = self._people.person(person_id)
         if person is None or self._other_keepers(person_id) == 0:
             return Refusal("last_keeper")
-        writes = [self._put(person, now), self._end_badge(person_id, now)]
-        self._do(writes, [BadgeEnded(by, person_id, "left"), _changed(by, person, "left")], now)
+        self._do(now, self._end_badge(by, person_id, "left", now), self._put(by, person, "left", now))
         return person
 
     def change_pin(self, person_id: str, old: str, new: str, now: datetime) -> Answer:
@@ -123,18 +115,12 @@ class Staff:
 
     def new_badge(self, by: str, person_id: str, badge: str, now: datetime) -> Answer:
         """End a lost badge at once; ``badge`` is the new one, or empty while there is none."""
-        if (
-            refusal := self._not_keeper(by)
-            or self._not_here(person_id)
-            or self._badge_taken(badge, person_id)
-        ):
+        if refusal := self._not_keeper(by) or self._not_here(person_id) or self._badge_taken(badge):
             return refusal
-        events: list[HouseEvent] = [BadgeEnded(by, person_id, "lost")]
-        writes = [self._end_badge(person_id, now)]
+        acts = [self._end_badge(by, person_id, "lost", now)]
         if badge:
-            writes.append(self._issue(person_id, badge, now))
-            events.append(BadgeIssued(by, person_id, self._shown(badge)))
-        self._do(writes, events, now)
+            acts.append(self._issue(by, person_id, badge, now))
+        self._do(now, *acts)
         return self._people.person(person_id) or Refusal("unknown_person")
 
     def release(self, by: str, person_id: str, now: datetime) -> Answer:
@@ -142,8 +128,13 @@ class Staff:
         if refusal := self._not_keeper(by) or self._not_here(person_id):
             return refusal
         rows = self._database.rows(prepared.BADGES_OF, {"person": person_id})
-        writes = [_run(prepared.FORGET_TRIES, {"which": row["digest"]}) for row in rows]
-        self._do(writes, [Released(by, person_id)], now)
+
+        def released(writing: Writing) -> Iterable[HouseEvent]:
+            for row in rows:
+                writing.execute(prepared.FORGET_TRIES, {"which": row["digest"]})
+            return [Released(by, person_id)]
+
+        self._do(now, released)
         return self._people.person(person_id) or Refusal("unknown_person")
 
     def locked(self) -> Sequence[LockedBadge]:
@@ -154,53 +145,47 @@ class Staff:
     def _enrol(self, by: str, new: NewPerson, now: datetime) -> Answer:
         """Write a person with badge and PIN."""
         person = new.person
-        if refusal := self._badge_taken(new.badge, person.id) or pin_trouble(new.pin, self._policy):
+        if refusal := self._badge_taken(new.badge) or pin_trouble(new.pin, self._policy):
             return refusal
         if not new.badge:
             return Refusal("no_badge")
-        writes = [
-            self._put(person),
-            self._issue(person.id, new.badge, now),
-            self._pin(person.id, new.pin, now),
-        ]
-        shown = self._shown(new.badge)
-        self._do(writes, [_changed(by, person, "came"), BadgeIssued(by, person.id, shown)], now)
+        self._do(
+            now,
+            self._put(by, person, "came"),
+            self._issue(by, person.id, new.badge, now),
+            self._pin(by, person.id, new.pin, now),
+        )
         return person
 
     def _set_pin(self, by: str, person: Person, pin: str, now: datetime) -> Answer:
         """Write a PIN."""
-        self._do([self._pin(person.id, pin, now)], [PinChanged(by, person.id)], now)
+        self._do(now, self._pin(by, person.id, pin, now))
         return person
 
-    def _do(self, writes: Iterable[_Write], events: Sequence[HouseEvent], now: datetime) -> None:
+    def _do(self, now: datetime, *acts: _Act) -> None:
         """Make the changes and their entries in one transaction."""
         with self._database.writing() as writing:
-            for write in writes:
-                write(writing)
+            events = [event for act in acts for event in act(writing)]
             tail = self._ledger.write_in(writing, HOUSE, events, now, uuid4().hex)
         self._ledger.moved(tail)
 
-    def _put(self, person: Person, left_at: datetime | None = None) -> _Write:
-        """Return the write of a person."""
-        return _run(prepared.PUT_PERSON, person_row(self._keys, person, left_at))
+    def _put(self, by: str, person: Person, what: str, left_at: datetime | None = None) -> _Act:
+        """Return the act that writes a person."""
+        return lambda writing: [put_person(writing, self._keys, by, person, what, left_at)]
 
-    def _pin(self, person_id: str, pin: str, now: datetime) -> _Write:
-        """Return the write of a PIN."""
+    def _pin(self, by: str, person_id: str, pin: str, now: datetime) -> _Act:
+        """Return the act that writes a PIN, hashed before the database is taken."""
         hashed = pin_hash(self._keys.peppered(pin), self._policy.cost)
-        return _run(prepared.PUT_PIN, pin_row(self._keys, person_id, hashed, now))
+        return lambda writing: [put_pin(writing, self._keys, by, person_id, hashed, now)]
 
-    def _issue(self, person_id: str, badge: str, now: datetime) -> _Write:
-        """Return the write of a new badge."""
+    def _issue(self, by: str, person_id: str, badge: str, now: datetime) -> _Act:
+        """Return the act that gives a new badge."""
         digest = self._keys.badge_digest(badge)
-        return lambda writing: issue_badge(writing, self._keys, person_id, digest, now)
+        return lambda writing: issue_badge(writing, self._keys, by, person_id, digest, now)
 
-    def _end_badge(self, person_id: str, now: datetime) -> _Write:
-        """Return the write that ends a person's badge."""
-        return lambda writing: end_badge(writing, self._keys, person_id, now)
-
-    def _shown(self, badge: str) -> str:
-        """Return the start of a badge's digest."""
-        return self._keys.badge_digest(badge)[:SHOWN_OF_BADGE]
+    def _end_badge(self, by: str, person_id: str, why: str, now: datetime) -> _Act:
+        """Return the act that ends a person's badge."""
+        return lambda writing: end_badge(writing, self._keys, by, person_id, why, now)
 
     def _other_keepers(self, but: str) -> int:
         """Return how many keepers there are besides one."""
@@ -219,18 +204,7 @@ class Staff:
         here = row is not None and row["left_at"] is None
         return None if here else Refusal("unknown_person", {"person": person_id})
 
-    def _badge_taken(self, badge: str, person_id: str) -> Refusal | None:
+    def _badge_taken(self, badge: str) -> Refusal | None:
         """Return a refusal for a badge that was ever given out: a lost one never comes back."""
         row = self._database.row(prepared.BADGE, {"digest": self._keys.badge_digest(badge)})
         return Refusal("badge_taken") if badge and row is not None else None
-
-
-def _run(sql: str, values: Values) -> _Write:
-    """Return the write of one statement."""
-    return lambda writing: writing.execute(sql, values)
-
-
-def _changed(by: str, person: Person, what: str) -> StaffChanged:
-    """Return the entry of a change to the staff list."""
-    roles = tuple(sorted(role.value for role in person.roles))
-    return StaffChanged(by, person.id, what, roles, person.trainee)

@@ -75,6 +75,14 @@ _HEAD: Final[dict[str, Statement]] = {
     "ACCEPTANCES": select(
         func.json_extract(t.ledger.c.entry, "$.body.seq").label("seq"), t.ledger.c.at
     ).where(t.ledger.c.kind == "RecordAccepted", text(t.SELDOM)),
+    "STAFF_ENTRIES": select(t.ledger.c.entry)
+    .where(
+        t.ledger.c.preparation == "",
+        or_(
+            *(t.ledger.c.kind == kind for kind in ("StaffChanged", "PinChanged", "BadgeIssued", "BadgeEnded"))
+        ),
+    )
+    .order_by(t.ledger.c.seq),
     "LAST_PLACE": select(func.max(t.ledger.c.seq)),
     "PLACES_FROM": select(func.min(t.ledger.c.seq), func.max(t.ledger.c.seq)).where(
         t.ledger.c.seq >= bindparam("first")

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Final
 
 from kiosk.core.findings import Refusal
-from kiosk.store import prepared, seals, staff_rows
+from kiosk.store import prepared, seals
 from kiosk.store.agreement import disagreements
 from kiosk.store.chain import walk, walk_tail
 from kiosk.store.connection import read_only
@@ -23,6 +23,7 @@ from kiosk.store.diagnosis import Break, How, diagnose
 from kiosk.store.entry import mark_of
 from kiosk.store.head import Noted, read_note
 from kiosk.store.keys import Keys
+from kiosk.store.staff_agreement import staff_breaks
 
 TAIL: Final = 1000
 
@@ -68,7 +69,7 @@ def _breaks(
     yield from _note_breaks(connection, keys, noted)
     yield from _seal_breaks(connection, kept)
     yield from _guard_breaks(connection)
-    yield from _staff_breaks(connection, keys)
+    yield from staff_breaks(connection, keys)
     yield from _file_breaks(connection)
 
 
@@ -146,15 +147,6 @@ def _guard_breaks(connection: sqlite3.Connection) -> Iterator[Break]:
     for statement in sorted(there - expected):
         yield Break(0, How.GUARD, "not ours: " + " ".join(statement.split()[:4]))
         return
-
-
-def _staff_breaks(connection: sqlite3.Connection, keys: Keys) -> Iterator[Break]:
-    """Yield the first row of people, badges or PINs that this counter did not write."""
-    for table, sql in staff_rows.TABLES.items():
-        rows = connection.execute(sql)
-        names = [column[0] for column in rows.description]
-        if not all(staff_rows.is_ours(keys, dict(zip(names, row, strict=True))) for row in rows):
-            yield Break(0, How.CHANGED, f"{table}: a row was not written by this counter")
 
 
 def _file_breaks(connection: sqlite3.Connection) -> Iterator[Break]:

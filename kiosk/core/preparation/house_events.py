@@ -47,10 +47,15 @@ class Released:
 
 @dataclass(frozen=True, slots=True)
 class PinChanged:
-    """A person's PIN was changed, by themselves or (a new start) by a keeper."""
+    """A person's PIN was changed, by themselves or (a new start) by a keeper.
+
+    Here and below ``row`` is the start of the counter's mark on the row of the staff list as it then
+    stood: a row put back or taken away later contradicts it.
+    """
 
     by: str
     person: str
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +65,18 @@ class BadgeIssued:
     by: str
     person: str
     badge: str
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class BadgeEnded:
-    """A person's badge is no longer good: ``lost`` or ``left``."""
+    """A person's badge is no longer good: ``lost``, ``left`` or ``replaced``."""
 
     by: str
     person: str
     why: str
+    badge: str = ""
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +88,7 @@ class StaffChanged:
     what: str
     roles: tuple[str, ...]
     trainee: bool
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
