@@ -22,6 +22,7 @@ from dataclasses import dataclass
 GAP_MS = 50
 LEAST = 4
 BROKEN = 8
+QUICKEST_REPEAT_MS = 10
 ENDS = ("\r", "\n")
 GROUP_SEPARATOR = "\x1d"
 """FNC1 within a GS1 symbol. A scanner sends it as this character, often by way of Ctrl and ]."""
@@ -56,6 +57,7 @@ class Wedge:
 
     def stroke(self, text: str, at_ms: int, mark: object = None, repeats: bool = False) -> None:
         """Take one keystroke that carries a character."""
+        repeats = repeats and not self._too_quick_to_repeat(at_ms)
         now = Stroke(text, at_ms, mark, repeats)
         if repeats or not self._follows(at_ms):
             self.give_up()
@@ -79,6 +81,13 @@ class Wedge:
             return
         for stroke in run:
             self._on_typed(stroke)
+
+    def _too_quick_to_repeat(self, at_ms: int) -> bool:
+        """Say whether a stroke called a repeat came sooner than any held key repeats.
+
+        Two equal characters sent within one millisecond look to the window system like a key held down.
+        """
+        return bool(self._held) and 0 <= at_ms - self._held[-1].at_ms < QUICKEST_REPEAT_MS
 
     def _follows(self, at_ms: int) -> bool:
         """Say whether a stroke belongs to the run being held."""

@@ -87,7 +87,7 @@ class Window(QWidget):
         self.dress(self.settings)
 
     def _shell_painted(self) -> None:
-        """Say once that a paint is done. The shell says so: it covers the window, which Qt then never paints."""
+        """Say once that a paint is done. The shell says so: it covers the window, which is never painted."""
         QTimer.singleShot(0, self.painted)
         self.painted = lambda: None
 

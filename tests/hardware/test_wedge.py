@@ -89,6 +89,13 @@ def test_a_key_held_down_is_typing_however_fast_it_repeats():
     assert ears.heard == [("typed", "1")] * 21 + [("typed", "\r")]
 
 
+def test_equal_characters_within_a_millisecond_are_a_scanner_not_a_key_held_down():
+    ears = Ears()
+    for n, character in enumerate("20000\r"):
+        ears.wedge.stroke(character, 1000, repeats=n in (2, 3, 4))
+    assert ears.heard == [("scan", "20000")]
+
+
 def test_a_long_burst_without_enter_is_a_broken_scan_and_is_never_typed():
     ears = Ears()
     assert ears.rest(ears.send("0109501101530003", every_ms=4)) == [("scan", "")]

@@ -33,9 +33,14 @@ def fresh(folder: Path) -> Home:
     return home
 
 
+def opened_store(home: Home) -> Store:
+    """The store of that home, open."""
+    return open_store(home.database, home.keys)
+
+
 def opened(home: Home, clock: SetClock, language: str = "en") -> tuple[Store, Driver]:
     """The counter of that home, open."""
-    store = open_store(home.database, home.keys)
+    store = opened_store(home)
     return store, open_driver(store, home, language, clock)
 
 

@@ -88,5 +88,6 @@ def test_two_ampoules_of_one_lot_are_taken_one_after_the_other(hand: DriverHand)
     at_the_shelf(hand, "O27")  # 6.6 mg from ampoules of 3.3 mg in 1 mL
     hand.scan(code_of(container("C025")))
     assert hand.page().id == "stock"
+    hand.pass_time(2)
     hand.scan(code_of(container("C025")))
     hand.wait("volume")
