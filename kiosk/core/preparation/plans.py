@@ -133,6 +133,9 @@ def reference(state: Preparation, now: datetime) -> Reference:
 
 
 def left_in(state: Preparation, container: str, now: datetime) -> Measure:
-    """Return how much the plan leaves in one container, in mL; nothing for one it does not draw from."""
+    """Return how much the plan leaves in one container, in mL; nothing for one it does not draw from.
+
+    Alike ones of a lot, taken under one key, are accounted for together: what is left in all of them.
+    """
     takes = sure_plan(state, now).takes
-    return next((t.left for t in takes if t.container == container), Measure.of(0, "mL"))
+    return sum((take.left for take in takes if take.container == container), Measure.of(0, "mL"))
