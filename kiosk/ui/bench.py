@@ -18,8 +18,8 @@ from kiosk.ui.look import Look
 from kiosk.ui.part import ControlWidget, PartWidget, dismiss
 
 AIR_MM = 5.0
-SQUEEZES = ((False, False, False), (True, False, False), (True, True, False), (True, True, True))
-"""Smaller heading, findings set closer, findings one at a time: taken in this order when room is short."""
+SQUEEZES = ((0, False, False), (1, False, False), (1, True, False), (2, True, False), (2, True, True))
+"""How small the heading is, findings set closer, findings one at a time: tried in order."""
 
 
 class Heading(PartWidget):
@@ -27,7 +27,7 @@ class Heading(PartWidget):
 
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)
-        self.question, self.help, self.small = "", "", False
+        self.question, self.help, self.small = "", "", 0
         self.setObjectName("question")
 
     def show_words(self, question: str, help_text: str) -> None:
@@ -41,8 +41,8 @@ class Heading(PartWidget):
         """Set question and help; return their height."""
         flow = self.flow(painter, 0, self.mm(0.8), width)
         flow.write(self.question, "question_small" if self.small else "question")
-        flow.gap(4.6 if self.help else 0)
-        flow.write(self.help, "help")
+        flow.gap((4.6, 4.2, 3.4)[self.small] if self.help else 0)
+        flow.write(self.help, "small" if self.small == 2 else "help")
         return flow.y + self.mm(1.7 if self.help else 2.7)  # room for what hangs below the baseline
 
     def height_for(self, width: float) -> float:
@@ -91,6 +91,11 @@ class Bench(PartWidget):
         self.control.show_part(page.control)
         self.control.show()
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return the turning keys of findings, the control and the page's keys, from the top down."""
+        parts = (self.over, self.between, self.control, self.under, self.keys)
+        return [widget for part in parts if part is not None for widget in part.focus_chain()]
+
     def most_width(self) -> float:
         """Return the width beyond which this page's control would only be stretched."""
         return self.mm(self.control.most_width_mm) if self.control is not None else 0.0
@@ -114,7 +119,11 @@ class Bench(PartWidget):
     def _gaps(self, high: dict[PartWidget, float]) -> float:
         """Return the air between the parts that are there."""
         there = sum(1 for part in high if high[part] > 0)
-        return self.mm(AIR_MM) * there
+        return self._air() * there
+
+    def _air(self) -> float:
+        """Return the air between parts, less where room is short."""
+        return self.mm(AIR_MM if self.heading.small < 2 else 3.0)
 
     def arrange(self) -> None:
         """Place everything from the top down."""
@@ -125,14 +134,10 @@ class Bench(PartWidget):
         order = (self.over, self.heading, self.between, self.control, self.under, self.keys)
         used = sum(high.values()) + self._gaps(high)
         y = max(0.0, min((room - used) * 0.42, self.mm(34))) if self.ground is Ground.DOOR else 0.0
-        last: QWidget | None = None
         for part in order:
             if high[part] <= 0:
                 part.hide()
                 continue
             self.place(part, 0, y, width, high[part])
             part.arrange()
-            y += high[part] + self.mm(AIR_MM)
-            if last is not None:
-                QWidget.setTabOrder(last, part)
-            last = part
+            y += high[part] + self._air()

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
@@ -131,8 +129,10 @@ class RowList(ControlWidget):
             if first <= n < end:
                 self.place(row, 0, y, wide, heights[n])
                 y += heights[n] + self.mm(BETWEEN_MM)
-        for before, after in pairwise(self.rows):
-            QWidget.setTabOrder(before, after)
+
+    def focus_chain(self) -> list[QWidget]:
+        """Return the rows, then the turning keys."""
+        return [*self.rows, *self.turner.focus_chain()]
 
     def rows_height(self, width: float) -> float:
         """Return the height of all rows."""
@@ -156,6 +156,10 @@ class ChoiceList(RowList):
             self.more = None
         self.show_rows(tuple((_key_of(choice), set_choice(choice)) for choice in part.choices))
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return the rows, the turning keys and the key for more."""
+        return [*super().focus_chain(), *([self.more] if self.more is not None else [])]
+
     def _more_height(self) -> float:
         """Return the room of the "more" key."""
         return self.more.height_for(self.width()) + self.mm(BETWEEN_MM) if self.more is not None else 0.0
@@ -166,7 +170,7 @@ class ChoiceList(RowList):
 
     def least_height(self, width: float) -> float:
         """Return two touchable rows and the key for more."""
-        return self.mm(2 * LEAST_MM + BETWEEN_MM) + self._more_height()
+        return min(self.height_for(width), self.mm(2 * LEAST_MM + BETWEEN_MM) + self._more_height())
 
     def arrange(self) -> None:
         """Put the rows over the key for more."""
@@ -202,6 +206,10 @@ class DuePage(RowList):
         self.show_rows(tuple((row.key, set_due(row)) for row in part.rows))
         self.update()
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return the rows, the turning keys, then earlier and later."""
+        return [*super().focus_chain(), *self.turns]
+
     def _foot(self) -> float:
         """Return the room under the rows."""
         if self.turns:
@@ -214,7 +222,7 @@ class DuePage(RowList):
 
     def least_height(self, width: float) -> float:
         """Return two touchable rows and the turning keys."""
-        return self.mm(2 * LEAST_MM + BETWEEN_MM) + self._foot()
+        return min(self.height_for(width), self.mm(2 * LEAST_MM + BETWEEN_MM) + self._foot())
 
     def arrange(self) -> None:
         """Put the rows over the turning keys."""

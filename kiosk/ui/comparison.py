@@ -38,6 +38,10 @@ class SheetPage(ControlWidget):
         """Return sheet and keys."""
         return self.set_sheet(None, width) + self.mm(BETWEEN_MM + 1) + self.row.height_for(width)
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return the keys."""
+        return self.row.focus_chain()
+
     def arrange(self) -> None:
         """Put the keys under the sheet."""
         top = self.set_sheet(None, self.width()) + self.mm(BETWEEN_MM + 1)

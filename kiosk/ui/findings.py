@@ -46,7 +46,7 @@ class FindingSheet(PartWidget):
     def set_card(self, painter: QPainter | None, width: float) -> float:
         """Set word, what, why and what now beside the shape; return the card's height."""
         ink, _ = level_inks(self.card.level)
-        left, pad = self.mm(19), self.mm(3.6 if self.compact else 4.6)
+        left, pad = self.mm(19), self.mm(2.8 if self.compact else 4.6)
         flow = self.flow(painter, left, pad, width - left - self.mm(6))
         flow.write(self.card.level_word, "label", ink=ink)
         if self.compact:
@@ -157,6 +157,10 @@ class FindingStack(PartWidget):
             self.turner.first = 0
         self.setVisible(bool(cards))
         self.arrange()
+
+    def focus_chain(self) -> list[QWidget]:
+        """Return the turning keys."""
+        return self.turner.focus_chain()
 
     def set_compact(self, compact: bool) -> None:
         """Set all cards closer, or at ease."""

@@ -13,7 +13,7 @@ from kiosk.ui.keys import LEAST_MM, KeyButton
 from kiosk.ui.look import Look, Type
 from kiosk.ui.part import PartWidget, dismiss
 
-FOOT_MM = 24.0
+FOOT_MM = 23.0
 CLOCK = Type(5.0, "semibold")
 WHO = Type(4.4, "semibold", step=1.4)
 WHO_LARGE = Type(6.6, "bold", step=1.4)
@@ -48,6 +48,10 @@ class FootBand(PartWidget):
     def height_for(self, width: float) -> float:
         """Return the band's height: the stop key with a little air."""
         return self.mm(FOOT_MM)
+
+    def focus_chain(self) -> list[QWidget]:
+        """Return the stop key."""
+        return [self.stop] if self.stop is not None else []
 
     def _stop_width(self) -> float:
         """Return the stop key's width."""

@@ -29,6 +29,10 @@ class KeyRow(PartWidget):
         self.buttons = self.keys_for(self.buttons, tuple(sorted(keys, key=lambda k: order[k.weight])))
         self.arrange()
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return the keys in their order."""
+        return list(self.buttons)
+
     def rows(self, width: float) -> list[list[KeyButton]]:
         """Break the keys into rows that hold their labels on one line."""
         rows: list[list[KeyButton]] = []
@@ -84,5 +88,3 @@ class KeyRow(PartWidget):
                 self.place(button, x, y, wide, high)
                 x += wide
             y += high + self.mm(BETWEEN_MM)
-        for before, after in pairwise(self.buttons):
-            QWidget.setTabOrder(before, after)

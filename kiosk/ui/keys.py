@@ -63,9 +63,13 @@ class KeyButton(QAbstractButton):
         label = 0.0 if self.picture else flow.measure(self.key.label, self.label_type)
         return max(label, flow.measure(self.key.hint, HINT))
 
+    def text_height(self, width: float) -> float:
+        """Return the height of label and hint at a width."""
+        return self._block(None, width, 0)
+
     def height_for(self, width: float) -> float:
         """Return the height that label and hint need at a width, at least what can be touched."""
-        return max(self.look.mm(LEAST_MM), self._block(None, width, 0) + self.look.mm(7))
+        return max(self.look.mm(LEAST_MM), self.text_height(width) + self.look.mm(7))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Note that this very key was touched."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QWidget
@@ -69,7 +67,6 @@ class Pad(ControlWidget):
             self._grid(high + self.mm(BETWEEN_MM), self.width() - self.mm(COMMIT_MM + BETWEEN_MM))
         else:
             self._beside()
-        self._tab_order()
 
     def _beside(self) -> None:
         """Put the pad at the start and the display over the commit key beside it."""
@@ -100,14 +97,12 @@ class Pad(ControlWidget):
         if self.commit is not None:
             self.place(self.commit, width + gap, top, self.width() - width - gap, self._bottom - top)
 
-    def _tab_order(self) -> None:
-        """Let Tab go display, digits as they stand, point, erase, commit."""
+    def focus_chain(self) -> list[QWidget]:
+        """Return display, digits as they stand, point, nought, erase, commit."""
         chain: list[QWidget | None] = [self.display]
         chain += [self.digits.get(d) for row in ROWS for d in row]
         chain += [self.point, self.digits.get("0"), self.erase, self.commit]
-        there = [widget for widget in chain if widget is not None]
-        for before, after in pairwise(there):
-            QWidget.setTabOrder(before, after)
+        return [widget for widget in chain if widget is not None]
 
     def typed(self, text: str) -> str:
         """Return the digit's or the point's key; comma and full stop both mean the point."""

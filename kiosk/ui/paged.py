@@ -59,6 +59,10 @@ class Turner(PartWidget):
         after = [s for s in self.starts if s > self.first]
         return self.first, (after[0] if after else len(heights)), len(self.starts) > 1
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return both keys."""
+        return [self.back, self.on]
+
     def arrange(self) -> None:
         """Put the keys one over the other, as high as a key must be."""
         high = self.mm(LEAST_MM)
@@ -66,4 +70,3 @@ class Turner(PartWidget):
         self.place(self.on, 0, self.height() - high, self.width(), high)
         self.back.show_key(replace(self.back.key, enabled=self.first > self.starts[0]))
         self.on.show_key(replace(self.on.key, enabled=self.first < self.starts[-1]))
-        QWidget.setTabOrder(self.back, self.on)

@@ -72,6 +72,10 @@ class PartWidget(QWidget):
         """Return the height below which this part cannot be used."""
         return self.height_for(width)
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return what can take the focus here, in the order of the Tab key."""
+        return []
+
     def arrange(self) -> None:
         """Place the children within the present size."""
 

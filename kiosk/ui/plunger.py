@@ -105,7 +105,6 @@ class PlungerPage(ControlWidget):
         for n, button in enumerate(self.steps):
             row, column = divmod(n, columns)
             self.place(button, x + column * (wide + gap), y + row * (high + gap), wide, high)
-            QWidget.setTabOrder(self.steps[n - 1] if n else self.lens, button)
 
     def _under(self, x: float, y: float, width: float, height: float) -> None:
         """Place "by number" and commit side by side."""
@@ -115,9 +114,10 @@ class PlungerPage(ControlWidget):
         side = min(max(self.mm(36), float(self.by_number.sizeHint().width())), width * 0.45)
         self.place(self.by_number, x, y, side, height)
         self.place(self.commit, x + side + gap, y, width - side - gap, height)
-        if self.steps:
-            QWidget.setTabOrder(self.steps[-1], self.by_number)
-        QWidget.setTabOrder(self.by_number, self.commit)
+
+    def focus_chain(self) -> list[QWidget]:
+        """Return the keys that move it, by number, commit."""
+        return [*self.steps, *(key for key in (self.by_number, self.commit) if key is not None)]
 
     def entered(self) -> str:
         """Enter commits."""

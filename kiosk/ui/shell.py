@@ -6,6 +6,7 @@ On a standing screen the order lies across the head. The places do not move from
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
@@ -95,11 +96,17 @@ class Shell(PartWidget):
         self.foot.setVisible(page.foot is not None)
         if foot:
             self.place(self.foot, 0, self.height() - foot, width, foot)
-        body = QRectF(margin, top + stages + (self.mm(4) if stages else self.mm(11)), width - 2 * margin, 0)
-        body.setBottom(self.height() - foot - self.mm(5))
+        body = QRectF(margin, top + stages + (self.mm(3.4) if stages else self.mm(11)), width - 2 * margin, 0)
+        body.setBottom(self.height() - foot - self.mm(4))
         self.slip.setVisible(page.slip is not None)
         self.in_hand.setVisible(page.in_hand is not None)
         self._body(page, body)
+        for before, after in pairwise(self.focus_chain()):
+            self.setTabOrder(before, after)
+
+    def focus_chain(self) -> list[QWidget]:
+        """Return the bench, the notes, and the stop key last."""
+        return [*self.bench.focus_chain(), *self.notes.focus_chain(), *self.foot.focus_chain()]
 
     def _body(self, page: Page, body: QRectF) -> None:
         """Place slip, bench and object within the body."""

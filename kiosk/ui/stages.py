@@ -13,7 +13,7 @@ from kiosk.ui.part import PartWidget
 
 NAME = {"done": Type(3.2, "semibold"), "now": Type(3.2, "bold"), "ahead": Type(3.2, "regular", "soft")}
 DECIDED = Type(3.1, "regular", "accent")
-ROW_MM = 16.5
+ROW_MM = 15.8
 INDENT_MM = 1.8
 BAR_MM = 1.6
 

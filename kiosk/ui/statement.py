@@ -49,6 +49,10 @@ class StatementPage(ControlWidget):
         keys = self.row.height_for(width)
         return self._sheet(None, width) + (keys + self.mm(BETWEEN_MM + 1) if keys else 0)
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return the keys."""
+        return self.row.focus_chain()
+
     def arrange(self) -> None:
         """Put the keys under the sheet."""
         keys = self.row.height_for(self.width())
@@ -118,6 +122,10 @@ class ScanPage(ControlWidget):
         keys = self.row.height_for(width)
         return self._field(width) + (keys + self.mm(BETWEEN_MM + 1) if keys else 0)
 
+    def focus_chain(self) -> list[QWidget]:
+        """Return the keys."""
+        return self.row.focus_chain()
+
     def arrange(self) -> None:
         """Put the keys under the field, at ease where there is room."""
         self.tight = self.height() < self.height_for(self.width()) - 1
@@ -177,6 +185,10 @@ class StepPage(ControlWidget):
     def height_for(self, width: float) -> float:
         """Return card and key."""
         return self._card(width) + self.mm(BETWEEN_MM + 1) + self.row.height_for(width)
+
+    def focus_chain(self) -> list[QWidget]:
+        """Return the keys."""
+        return self.row.focus_chain()
 
     def arrange(self) -> None:
         """Put the key under the card; spare room goes into the card."""
