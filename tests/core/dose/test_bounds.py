@@ -39,6 +39,18 @@ def test_a_dose_is_held_between_its_bounds(
     assert answer.amount.unit == "mg"
 
 
+def test_a_dose_that_lies_on_a_bound_was_not_moved() -> None:
+    answer = bounded(m("100 mg"), ordered(maximum="100 mg", minimum="100 mg"), daily=False, doses_per_day=1)
+    assert answer == Bounded(m("100 mg"))
+
+
+def test_a_day_of_two_doses_shows_the_division_and_a_day_of_one_does_not() -> None:
+    for doses, lines in ((1, 0), (2, 1)):
+        answer = bounded(m("100 mg"), ordered(doses=doses), daily=True, doses_per_day=None)
+        assert isinstance(answer, Bounded)
+        assert len([line for line in answer.working if line.form == "dimensional"]) == lines
+
+
 def test_what_was_moved_says_from_where_to_where() -> None:
     answer = bounded(m("300 mg"), ordered(doses=3, daily_maximum="240 mg"), daily=True, doses_per_day=None)
     assert isinstance(answer, Bounded)
