@@ -7,7 +7,6 @@ what cannot be believed is refused with its reason.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Final
@@ -19,7 +18,7 @@ from kiosk.core.units import Measure
 from kiosk.feeds import gs1
 from kiosk.feeds.gtin import LENGTHS, gtin14
 from kiosk.feeds.own_codes import BADGE, ORDER, plain, read_own
-from kiosk.flow.scans import BadgeScan, InUseScan, OrderScan, ProductScan, Scan, SyringeScan
+from kiosk.flow.scans import BadgeScan, InUseScan, OrderScan, ProductScan, RepeatedScan, Scan, SyringeScan
 
 LONGEST: Final = 400
 DEFAULT_FIGURES: Final = ScanFigures(Measure.of(1, "s"), Measure.of(3653, "day"), Measure.of(3653, "day"))
@@ -38,9 +37,22 @@ class _Heard:
     body: str
 
 
-def reader(figures: ScanFigures) -> Callable[[str, datetime], Scan | Refusal]:
-    """Return ``what_is`` for the figures of this site."""
-    return lambda text, now: what_is(text, now, figures)
+class ScanReader:
+    """Reads the scans of one counter one after another, so that a trigger that fires twice counts once."""
+
+    def __init__(self, figures: ScanFigures) -> None:
+        self._figures = figures
+        self._before: tuple[str, datetime] | None = None
+
+    def __call__(self, text: str, now: datetime) -> Scan | Refusal:
+        """Return what a scanned text is, as of ``now`` (aware); never raises, whatever the text.
+
+        The time runs from the scan that counted: a symbol held before the scanner comes again each second.
+        """
+        if is_repeat(text, now, self._before, self._figures):
+            return RepeatedScan()
+        self._before = (text, now)
+        return what_is(text, now, self._figures)
 
 
 def what_is(text: str, today: datetime, figures: ScanFigures = DEFAULT_FIGURES) -> Scan | Refusal:

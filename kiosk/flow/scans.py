@@ -53,5 +53,10 @@ class OrderScan:
     order: str
 
 
-Scan: TypeAlias = ProductScan | BadgeScan | SyringeScan | InUseScan | OrderScan
+@dataclass(frozen=True, slots=True)
+class RepeatedScan:
+    """The scan before once more, within the time one trigger takes: it counts for nothing."""
+
+
+Scan: TypeAlias = ProductScan | BadgeScan | SyringeScan | InUseScan | OrderScan | RepeatedScan
 ReadScan: TypeAlias = Callable[[str, datetime], Scan | Refusal]

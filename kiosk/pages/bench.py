@@ -268,8 +268,14 @@ def scan(driver: Driver, found: Scan) -> None:
 def _scan_container(driver: Driver, found: ProductScan | InUseScan) -> None:
     container = driver.shelf.container_by_scan(found, driver.desk.now())
     if isinstance(container, Refusal):
-        driver.refuse(container)
+        driver.refuse(_doubt(found) or container)
     elif driver.here() is Stage.CHECK:
         blind_acts.container(driver, container)
     else:
         hold_up(driver, container, "scan")
+
+
+def _doubt(found: ProductScan | InUseScan) -> Refusal | None:
+    """Return why a symbol that named nothing may itself be at fault, where its reading left a doubt."""
+    flags = found.flags if isinstance(found, ProductScan) else ()
+    return next((Refusal(flag) for flag in flags if flag.startswith("scan_separator")), None)

@@ -15,7 +15,7 @@ from kiosk.core.preparation.state import Preparation, Stage, stage
 from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
 from kiosk.flow.ports import LabelPrinter, OrderBook, People, Shelf
 from kiosk.flow.press_room import PressRoom
-from kiosk.flow.scans import BadgeScan, ReadScan
+from kiosk.flow.scans import BadgeScan, ReadScan, RepeatedScan
 from kiosk.pages import bench, signing
 from kiosk.pages.after import after
 from kiosk.pages.compose import compose
@@ -142,9 +142,14 @@ class Driver:
             after(self, outcome)
 
     def scan(self, text: str) -> None:
-        """Take a scanned symbol, whatever page is on: it goes where it belongs and says what it was."""
-        self.sitting.heard = ""
+        """Take a scanned symbol, whatever page is on: it goes where it belongs and says what it was.
+
+        The same symbol again within the time one trigger takes changes nothing: it is no answer.
+        """
         found = self._read_scan(text, self.desk.now())
+        if isinstance(found, RepeatedScan):
+            return
+        self.sitting.heard = ""
         if isinstance(found, Refusal):
             self.refuse(found)
         elif isinstance(found, BadgeScan):

@@ -15,7 +15,7 @@ from kiosk.core.findings import Refusal
 from kiosk.wiring.home import DEMO_COUNTER, Home
 
 if TYPE_CHECKING:
-    from kiosk.core.label.says import LabelFields
+    from kiosk.core.label.says import InUseFields, LabelFields
     from kiosk.core.preparation.plans import Rules
     from kiosk.feeds.ward import Ward
     from kiosk.flow.ports import Clock, LabelPrinter, Printed
@@ -120,10 +120,11 @@ def open_driver(
 ) -> Driver:
     """Return the driver of a counter, opened on whatever was half done."""
     from kiosk.core.label.code import make_code
-    from kiosk.feeds.scan import what_is
+    from kiosk.feeds.scan import ScanReader
     from kiosk.flow.desk import Desk
     from kiosk.flow.recovery import unfinished
     from kiosk.pages.driver import Driver, at_once
+    from kiosk.tables.stock_figures import scan_figures
 
     desk = Desk(store.ledger, clock, rules(store), new_key)
     desk.adopt(unfinished(store.ledger))
@@ -134,7 +135,7 @@ def open_driver(
         orders=store.orders,
         shelf=store.shelf,
         press_room=press_room(store, home, spoken),
-        read_scan=what_is,
+        read_scan=ScanReader(scan_figures()),
         words=spoken,
         new_code=lambda: make_code(counter, store.ledger.opened_ever()),
         background=background or at_once,
@@ -166,6 +167,10 @@ class LatePrinter:
     def print(self, fields: LabelFields, job: str) -> Printed:
         """Print one label; see ``kiosk.printing.outbox``."""
         return self._real().print(fields, job)
+
+    def print_in_use(self, fields: InUseFields, job: str) -> Printed:
+        """Print one in-use label; see ``kiosk.printing.outbox``."""
+        return self._real().print_in_use(fields, job)
 
     def ready(self) -> bool:
         """Say whether labels have somewhere to go."""

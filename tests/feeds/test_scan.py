@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from kiosk.core.findings import Refusal
 from kiosk.core.label.code import Kind, make_code, printed_code
 from kiosk.feeds.own_codes import make_own, read_own
-from kiosk.feeds.scan import DEFAULT_FIGURES, is_repeat, reader, what_is
-from kiosk.flow.scans import BadgeScan, InUseScan, OrderScan, ProductScan, Scan, SyringeScan
+from kiosk.feeds.scan import DEFAULT_FIGURES, ScanReader, is_repeat, what_is
+from kiosk.flow.scans import BadgeScan, InUseScan, OrderScan, ProductScan, RepeatedScan, Scan, SyringeScan
 from kiosk.tables.stock_figures import scan_figures
 from tests.feeds.proof_scans import expiries_written, prove
 
@@ -163,7 +163,16 @@ def test_the_same_scan_within_a_second_is_one_scan() -> None:
 
 def test_the_figures_of_the_table_are_the_ones_used_where_none_are_given() -> None:
     assert scan_figures() == DEFAULT_FIGURES
-    assert reader(scan_figures())(FULL, NOW) == what_is(FULL, NOW)
+    assert ScanReader(scan_figures())(FULL, NOW) == what_is(FULL, NOW)
+
+
+def test_a_trigger_that_fires_twice_counts_once_and_a_symbol_held_there_comes_again() -> None:
+    read = ScanReader(scan_figures())
+    at = [read(FULL, NOW + timedelta(milliseconds=ms)) for ms in (0, 300, 900, 1001, 1500)]
+    assert [isinstance(found, RepeatedScan) for found in at] == [False, True, True, False, True]
+    other = "]E0" + "9501101530003"
+    assert isinstance(read(other, NOW + timedelta(milliseconds=1600)), ProductScan)
+    assert isinstance(read(FULL, NOW + timedelta(milliseconds=1700)), ProductScan)
 
 
 @given(st.text(max_size=60))

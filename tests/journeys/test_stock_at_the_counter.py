@@ -44,7 +44,10 @@ def test_a_sealed_vial_beside_an_open_one_is_taken_only_when_meant(hand: DriverH
     sealed = container("C054")
     hand.scan(code_of(sealed))
     assert any("TWS1003" in text for text in told(hand))
+    hand.scan(code_of(sealed))  # the trigger fired twice: that is no answer
     assert hand.page().id == "stock"
+    assert any("TWS1003" in text for text in told(hand))
+    hand.pass_time(2)
     hand.scan(code_of(sealed))
     hand.wait("volume")
 
@@ -82,6 +85,14 @@ def test_a_symbol_with_another_expiry_than_was_received_is_refused(hand: DriverH
     assert told(hand)
     hand.scan(code_of(pack))
     hand.wait("volume")
+
+
+def test_a_lot_that_swallowed_what_follows_is_told_as_the_scanners_fault(hand: DriverHand) -> None:
+    at_the_shelf(hand, "O01")
+    pack = container("C002")
+    hand.scan(f"]d201{pack.product.gtin}10{pack.lot}17{pack.expiry:%y%m%d}")
+    assert hand.page().id == "stock"
+    assert any("swallowed" in text for text in told(hand)), told(hand)
 
 
 def test_two_ampoules_of_one_lot_are_taken_one_after_the_other(hand: DriverHand) -> None:
