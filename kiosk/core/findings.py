@@ -47,8 +47,12 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """The kiosk will not do what was asked: ``code`` and ``facts`` say what, why and what to do."""
+    """The kiosk will not do what was asked: ``code`` and ``facts`` say what, why and what to do.
+
+    ``level`` is a stop, or a caution that doing the same again answers.
+    """
 
     code: str
     facts: Facts = field(default_factory=lambda: NO_FACTS)
     source: str = ""
+    level: Level = Level.STOP

@@ -12,7 +12,7 @@ from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.people import Person
 from kiosk.core.dose.order import Order
 from kiosk.core.findings import Refusal
-from kiosk.core.label.says import LabelFields
+from kiosk.core.label.says import InUseFields, LabelFields
 from kiosk.core.preparation.events import Event
 from kiosk.flow.scans import InUseScan, ProductScan
 
@@ -135,6 +135,10 @@ class LabelPrinter(Protocol):
 
     def print(self, fields: LabelFields, job: str) -> Printed:
         """Print one label; ``job`` is its unique name. Never raises for paper or printer trouble."""
+        ...
+
+    def print_in_use(self, fields: InUseFields, job: str) -> Printed:
+        """Print the in-use label of an opened vial; the same promises as ``print``."""
         ...
 
     def ready(self) -> bool:

@@ -11,15 +11,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 
+from kiosk.core.catalogue.container import Container
 from kiosk.core.findings import Refusal
 from kiosk.core.label.discard_after import ImmediateUse, discard_after
-from kiosk.core.label.fields import InSyringe, label_fields
+from kiosk.core.label.fields import InSyringe, in_use_fields, label_fields
 from kiosk.core.label.placement import Placement, shape_for
 from kiosk.core.label.says import LabelFields
 from kiosk.core.preparation.checking import label_code, proof
 from kiosk.core.preparation.events import Opened, PlungerRead
 from kiosk.core.preparation.plans import Rules, sure_plan, syringe_taken
 from kiosk.core.preparation.state import Preparation
+from kiosk.core.units import Measure
 from kiosk.flow.ports import LabelPrinter, Ledger, Printed
 
 Job: TypeAlias = Callable[[], Printed]
@@ -68,6 +70,13 @@ class PressRoom:
         )
         initials = {person.id: person.initials for person in rules.people.values()}
         return label_fields(held, owed, initials, self.words, self.language)
+
+    def in_use_job(self, container: Container, strength: Measure, opened_by: str) -> Job:
+        """Return the print job of the in-use label of a vial just opened; ``opened_by`` are initials."""
+        fields = in_use_fields(
+            container, strength, opened_by, self.words, self.language, training=self.training
+        )
+        return lambda: self.printer.print_in_use(fields, f"in-use-{container.id}")
 
     def _moments(self, state: Preparation, now: datetime) -> tuple[datetime, datetime]:
         """Return when the preparation began and when the plunger was last read, in the counter's zone."""

@@ -6,6 +6,9 @@ from typing import TYPE_CHECKING
 
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
+from kiosk.core.preparation import events as e
+from kiosk.core.preparation import plans
+from kiosk.core.preparation.closing import KEPT
 from kiosk.core.preparation.state import Preparation
 from kiosk.flow.desk import Done, Outcome
 from kiosk.flow.ports import Printed
@@ -34,6 +37,9 @@ def after(driver: Driver, outcome: Outcome) -> None:
         sitting.showing = "compare"
     if "LabelRequested" in kinds:
         _send_label(driver)
+    for event in outcome.events:
+        if isinstance(event, e.RestAccounted) and event.fate == KEPT:
+            _send_in_use_label(driver, outcome.state, event)
 
 
 def _after_reading(driver: Driver, outcome: Done) -> None:
@@ -62,6 +68,26 @@ def _send_label(driver: Driver) -> None:
         driver.note(driver.desk.act(state.id, a.EndLabel(copy.digest, copy.copy, "failed", job.code)))
         driver.refuse(job)
         return
+    driver.background(job, ended)
+
+
+def _send_in_use_label(driver: Driver, state: Preparation, kept: e.RestAccounted) -> None:
+    """A vial opened for this syringe goes back only with its in-use label."""
+    taken = next(c for c in state.taken if c.id == kept.container)
+    if taken.opened_at is not None:
+        return
+    now = driver.desk.now()
+    held = driver.shelf.containers_of(taken.product.drug.id, now)
+    mine = [c for c in held if (c.product.id, c.lot) == (taken.product.id, taken.lot) and c.opened_at]
+    vial = max(mine, key=lambda c: c.opened_at or now)
+    initials = driver.desk.rules.people[kept.by].initials
+    job = driver.press_room.in_use_job(vial, plans.sure_plan(state, now).strength, initials)
+
+    def ended(printed: Printed) -> None:
+        action = a.EndInUseLabel(vial.id, printed.outcome, printed.detail)
+        driver.note(driver.desk.act(state.id, action))
+        driver.changed()
+
     driver.background(job, ended)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeAlias
 
-from kiosk.core.findings import Refusal
+from kiosk.core.findings import Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation.state import Preparation, Stage, stage
 from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
@@ -114,6 +114,8 @@ class Driver:
     def refuse(self, refusal: Refusal) -> None:
         """Show a refusal on the page as it stands."""
         self.sitting.cards = (self.words.refusal(refusal),)
+        if refusal.level is Level.CAUTION:
+            self.sitting.heard = self.words.say("heard.again")
         self.sitting.sound = "refused"
 
     # -- what comes in -------------------------------------------------------------------------

@@ -63,7 +63,7 @@ class Words:
         key = f"refusal.{refusal.code}"
         if f"{key}.what" not in self.entries:
             key = f"finding.{refusal.code}"
-        return self._card(key, "stop", dict(refusal.facts), refusal.source)
+        return self._card(key, refusal.level.value, dict(refusal.facts), refusal.source)
 
     def _card(self, key: str, level: str, facts: dict[str, Fact], source: str) -> FindingCard:
         """Return a card from the three sentences under ``key``."""

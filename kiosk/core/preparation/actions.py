@@ -144,6 +144,15 @@ class AccountRest:
 
 
 @dataclass(frozen=True, slots=True)
+class EndInUseLabel:
+    """How the in-use label of an opened vial came out. The desk says this, not a person."""
+
+    container: str
+    outcome: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Finish:
     """Sharps away, counter clear."""
 
@@ -181,6 +190,7 @@ Action: TypeAlias = (
     | SayLabel
     | ScanBack
     | AccountRest
+    | EndInUseLabel
     | Finish
     | Discard
     | Resume

@@ -63,6 +63,7 @@ RULES: Final[dict[type[a.Action], Rule]] = {
     a.SayLabel: Rule(_at(Stage.LABEL_UNKNOWN), "preparer", checking.say_label),
     a.ScanBack: Rule(_at(Stage.SCAN_BACK), "preparer", checking.scan_back),
     a.AccountRest: Rule(_at(Stage.REST), "preparer", closing.account_rest),
+    a.EndInUseLabel: Rule(_at(Stage.REST, Stage.SHARPS), "anyone", closing.end_in_use_label),
     a.Finish: Rule(_at(Stage.SHARPS), "preparer", closing.finish),
     a.Discard: Rule(_OPEN, "preparer", closing.discard),
     a.Resume: Rule(_OPEN, "preparer", closing.resume),

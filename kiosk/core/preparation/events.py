@@ -182,6 +182,15 @@ class RestAccounted:
 
 
 @dataclass(frozen=True, slots=True)
+class InUseLabelEnded:
+    """How the in-use label of a vial opened for this syringe came out: as ``LabelEnded`` says."""
+
+    container: str
+    outcome: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Finished:
     """Sharps are away and the counter is clear."""
 
@@ -248,6 +257,7 @@ Event: TypeAlias = (
     | LabelSeen
     | LabelScannedBack
     | RestAccounted
+    | InUseLabelEnded
     | Finished
     | Discarded
     | Refused

@@ -46,7 +46,7 @@ def _first_caution(findings: tuple[Finding, ...], answered: tuple[str, ...]) -> 
     """Return the first caution that nobody has answered yet as a refusal."""
     for finding in findings:
         if finding.level is Level.CAUTION and finding.id not in answered:
-            return Refusal(finding.id, finding.facts, finding.source)
+            return Refusal(finding.id, finding.facts, finding.source, Level.CAUTION)
     return None
 
 
