@@ -7,6 +7,7 @@ process, shared by its threads under one lock. Reading never waits for another p
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager, suppress
@@ -63,6 +64,13 @@ def read_only(path: Path) -> sqlite3.Connection:
     return sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, isolation_level=None)
 
 
+def _refuse_read_only(path: Path) -> None:
+    """Raise ``RecordTrouble`` for a file, or a folder, that this process may not write."""
+    for place in (path, path.parent):
+        if place.exists() and not os.access(place, os.W_OK):
+            raise RecordTrouble("read_only", f"{place.name} may not be written")
+
+
 class Database:
     """The connection to one database file."""
 
@@ -75,6 +83,7 @@ class Database:
     @classmethod
     def open(cls, path: Path) -> Database:
         """Open or create the file. Raises ``RecordTrouble``."""
+        _refuse_read_only(path)
         try:
             connection = sqlite3.connect(
                 path, timeout=BUSY_S, isolation_level=None, check_same_thread=False, cached_statements=256

@@ -8,7 +8,6 @@ never again: an old record without its keys cannot be trusted, so it is not open
 from __future__ import annotations
 
 import hmac
-import os
 import secrets
 from dataclasses import dataclass, field
 from hashlib import sha256
@@ -16,6 +15,7 @@ from pathlib import Path
 from typing import Final
 
 from kiosk.flow.ports import RecordTrouble
+from kiosk.store.durable import write_whole
 
 _COUNTER: Final = "counter.key"
 _BADGE: Final = "badge.key"
@@ -66,13 +66,9 @@ def read_keys(folder: Path) -> Keys:
 
 
 def _make(path: Path) -> None:
-    """Write a new key durably, readable by its owner alone."""
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    try:
-        os.write(handle, secrets.token_hex(_BYTES).encode())
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+    """Write a new key, whole or not at all, readable by its owner alone."""
+    path.with_name(f"{path.name}.new").touch(mode=0o600)
+    write_whole(path, secrets.token_hex(_BYTES))
 
 
 def _read(path: Path) -> bytes:
