@@ -7,7 +7,7 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Final
+from typing import Final, TextIO
 
 from kiosk import __version__
 
@@ -126,9 +126,20 @@ def worksheet_command(arguments: argparse.Namespace) -> int:
     worst = OK
     for text in texts:
         said = door.answer(text, now, name=Path(arguments.file).name, as_page=not arguments.json)
-        print(said.text.rstrip("\n"), file=sys.stderr if said.end == BAD_INPUT else sys.stdout)
         worst = max(worst, said.end)
+        if not _print(said.text, sys.stderr if said.end == BAD_INPUT else sys.stdout):
+            break
     return worst
+
+
+def _print(text: str, to: TextIO) -> bool:
+    """Print a text at once; say False when nobody reads any more (the pipe is closed)."""
+    try:
+        print(text.rstrip("\n"), file=to, flush=True)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), to.fileno())  # what is still buffered goes nowhere
+        return False
+    return True
 
 
 COMMANDS: Final = (_add_demo, _add_worksheet)

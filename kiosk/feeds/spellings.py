@@ -70,7 +70,7 @@ class Spellings:
 
     def read(self, text: str) -> Spelt | None:
         """Return what a unit text means, or None when it is not in the vocabulary."""
-        written = " ".join(text.translate(_MICRO).split())
+        written = " ".join(text.translate(_MICRO).replace("(s)", "s").split())
         if not written or len(written) > LONGEST:
             return None
         known = self._known(written)

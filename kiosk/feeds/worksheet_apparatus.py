@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from kiosk.core.apparatus.choices import SyringeOption
 from kiosk.core.apparatus.drawup_choice import rank_draw_up
@@ -15,9 +16,12 @@ from kiosk.core.apparatus.syringe_choice import rank_syringes
 from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.device_tables import DeviceTables
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
+from kiosk.core.dose.measurable import Measurable, measurable_dilution
+from kiosk.core.dose.plan import RecipeStep
 from kiosk.core.dose.rounding import BY_ID, rounded, rounding_finding
 from kiosk.core.dose.split import split
 from kiosk.core.findings import Finding, Refusal
+from kiosk.core.units import Measure
 from kiosk.feeds.worksheet_builder import Builder
 from kiosk.feeds.worksheet_form import Description
 from kiosk.feeds.worksheet_read import BadInput
@@ -58,8 +62,29 @@ def fitted(
     found = replace(found, planned=replace(made, syringes=options))
     best = best_syringe(options, made.volume)
     if isinstance(best, Refusal):
-        return replace(found, refusal=best)
+        return replace(found, refusal=best, planned=replace(found.planned, dilution=_thinned(made, counter)))
     return _rounded(the, described, _with_needles(the, found, stock, counter, best), best)
+
+
+def _thinned(made: Planned, counter: Counter) -> tuple[RecipeStep, ...]:
+    """Return a dilution that makes a dose measurable which no syringe at hand measures, or nothing.
+
+    The dose must then stand on a line and be so large that one line more or less is an allowed error.
+    """
+    scales = [syringe for syringe in counter.syringes if not syringe.is_insulin]
+    if not scales or made.order.drug.is_insulin or made.volume.volume > _largest(scales):
+        return ()
+    finest = min((syringe.graduation for syringe in scales), key=lambda step: step.to("mL").value)
+    allowed = Fraction(made.order.drug.allowed_error)
+    least = finest.scaled(1 / (2 * allowed)) if allowed else finest.scaled(10)
+    limits = Measurable(least, finest, _largest(scales), stock_name=made.order.drug.name)
+    found = measurable_dilution(made.volume.dose, made.volume.strength, limits)
+    return () if isinstance(found, Refusal) else found.recipe
+
+
+def _largest(syringes: Sequence[Syringe]) -> Measure:
+    """Return the largest capacity at hand."""
+    return max((syringe.capacity for syringe in syringes), key=lambda size: size.to("mL").value)
 
 
 def _with_needles(

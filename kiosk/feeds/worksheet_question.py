@@ -131,8 +131,16 @@ def _unit(question: Question, given: Given, vocabulary: Vocabulary, ask: Ask) ->
     if question.unit is not None:
         return vocabulary.figures.unit(question.unit, "unit")
     if question.answer is not None and "unit" in question.answer:
-        return vocabulary.figures.unit(question.answer["unit"], "answer.unit")
+        return _unit_of_answer(question.answer["unit"], ask, vocabulary)
     return given.asked_unit
+
+
+def _unit_of_answer(node: Any, ask: Ask, vocabulary: Vocabulary) -> Spelt | None:
+    """Return the unit of an answer that came along; a count may be called anything."""
+    text = vocabulary.figures.text(node, "answer.unit")
+    if ask.unit == "1" and vocabulary.figures.units.read(text) is None:
+        return Spelt(text, "1")
+    return vocabulary.figures.unit(text, "answer.unit")
 
 
 def _own_unit(ask: Ask, facts: Stated) -> str:

@@ -7,7 +7,6 @@ beside it. The form is published as ``resources/schemas/worksheet-output.schema.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
 from datetime import date, datetime
 from decimal import Context, Decimal
 from fractions import Fraction
@@ -15,9 +14,9 @@ from typing import Any, Final, TypeAlias
 
 import msgspec
 
-from kiosk.core.apparatus.choices import DrawUpOption, NeedleOption, SyringeOption
+from kiosk.core.apparatus.choices import DrawUpOption, DrawUpStep, NeedleOption, SyringeOption
 from kiosk.core.dose.follow import Known
-from kiosk.core.dose.plan import WorkingLine
+from kiosk.core.dose.plan import RecipeStep, WorkingLine
 from kiosk.core.findings import Fact, Facts, Finding, Refusal
 from kiosk.core.units import Measure, decimal_places
 from kiosk.pages.parts import FindingCard
@@ -127,16 +126,18 @@ def _plan(plan: Planned, words: Words) -> Tree:
             for take in volume.takes
         ],
         "containers_needed": volume.containers_needed,
-        "recipe": [_made(asdict(step)) for step in volume.recipe],
+        "recipe": [_recipe_step(step) for step in volume.recipe],
         "working": [_working(line, words) for line in volume.working],
         "syringes": [_syringe(option, words) for option in plan.syringes],
         "draw_up": [_draw_up(option, words) for option in plan.draw_up],
         "needles": [_needle(option, words) for option in plan.needles],
-        "steps": [_made(asdict(step)) for step in plan.steps],
+        "steps": [_draw_step(step) for step in plan.steps],
         "second_person": list(plan.second_person),
     }
     if plan.rounded is not None:
         made["rounded"] = {**measure(plan.rounded), "policy": plan.rounding}
+    if plan.dilution:
+        made["dilution"] = [_recipe_step(step) for step in plan.dilution]
     if plan.split:
         made["split"] = [measure(part) for part in plan.split]
     return made
@@ -188,13 +189,31 @@ def _needle(option: NeedleOption, words: Words) -> Tree:
     return made | {name: value for name, value in known.items() if value is not None}
 
 
-def _made(fields: Mapping[str, Any]) -> Tree:
-    """Return the fields of a value that are set."""
-    kept = {name: value for name, value in fields.items() if value not in (None, "")}
-    return {
-        name: _figure(value["value"], value["unit"]) if isinstance(value, dict) else value
-        for name, value in kept.items()
+def _recipe_step(step: RecipeStep) -> Tree:
+    """Return one step of making up or diluting."""
+    figures = {
+        "volume": step.volume,
+        "gives_strength": step.gives_strength,
+        "gives_volume": step.gives_volume,
     }
+    return {"does": step.does, **_set(figures), **_set({"what": step.what, "container": step.container})}
+
+
+def _draw_step(step: DrawUpStep) -> Tree:
+    """Return one step of drawing up."""
+    figures = {"amount": step.amount, "wait": step.wait}
+    return {
+        "id": step.id,
+        "does": step.does,
+        **_set(figures),
+        **_set({"what": step.what, "source": step.source}),
+    }
+
+
+def _set(fields: Mapping[str, Measure | str | None]) -> Tree:
+    """Return the fields that say something."""
+    kept = ((name, value) for name, value in fields.items() if value)
+    return {name: measure(value) if isinstance(value, Measure) else value for name, value in kept}
 
 
 def _all(findings: Iterable[Finding], words: Words) -> list[Tree]:

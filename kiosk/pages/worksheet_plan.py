@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from kiosk.core.apparatus.choices import DrawUpOption, NeedleOption, SyringeOption
+from kiosk.core.dose.plan import RecipeStep
 from kiosk.core.dose.working import FORMS
 from kiosk.core.findings import Fact, Finding
 from kiosk.core.notation import write
@@ -23,7 +24,8 @@ def plan_sections(plan: Planned, words: Words) -> Iterator[Section]:
     yield Section(said["worksheet.volume"], tuple(_figures(plan, words)))
     yield Section(said["worksheet.second"], tuple(said[f"second.{why}"] for why in plan.second_person))
     yield Section(said["worksheet.takes"], tuple(_takes(plan, words)))
-    yield Section(said["worksheet.recipe"], tuple(_recipe(plan, words)))
+    yield Section(said["worksheet.recipe"], tuple(_recipe(plan.volume.recipe, words)))
+    yield Section(said["worksheet.dilution"], tuple(_recipe(plan.dilution, words)))
     for form in FORMS:
         lines = (working_line(line, words) for line in plan.volume.working if line.form == form)
         yield Section(said[f"worksheet.form.{form}".replace(" ", "_")], tuple(lines))
@@ -54,15 +56,17 @@ def _takes(plan: Planned, words: Words) -> Iterator[str]:
         yield words.say("worksheet.take", container=take.container, volume=take.volume, left=take.left)
 
 
-def _recipe(plan: Planned, words: Words) -> Iterator[str]:
-    """Yield how powders are made up."""
-    for step in plan.volume.recipe:
-        named = {"volume": step.volume, "gives_volume": step.gives_volume}
-        facts: dict[str, Fact] = {name: value for name, value in named.items() if value is not None}
-        facts["what"] = step.what
-        if step.gives_strength is not None:
-            facts["gives_strength"] = step.gives_strength
-        yield words.say(f"recipe.{step.does}.text", **facts)
+def _recipe(steps: Iterable[RecipeStep], words: Words) -> Iterator[str]:
+    """Yield how a powder is made up or a drug diluted."""
+    for step in steps:
+        figures = {
+            "volume": step.volume,
+            "gives_volume": step.gives_volume,
+            "gives_strength": step.gives_strength,
+        }
+        facts: dict[str, Fact] = {name: value for name, value in figures.items() if value is not None}
+        what = step.what or words.entries["worksheet.diluent"]
+        yield words.say(f"recipe.{step.does}.text", what=what, **facts)
 
 
 def _lines(texts: Iterator[str]) -> Iterator[str]:
@@ -121,5 +125,7 @@ def _needle(option: NeedleOption, words: Words) -> str:
 def _steps(plan: Planned, words: Words) -> Iterator[str]:
     """Yield the steps of drawing up, numbered."""
     for turn, step in enumerate(plan.steps, 1):
-        facts: dict[str, Fact] = {"amount": step.amount} if step.amount is not None else {}
+        facts: dict[str, Fact] = {"what": step.what}
+        if step.amount is not None:
+            facts["amount"] = step.amount
         yield from wrapped(f"{turn}. {words.say(f'step.{step.does}.text', **facts)}", WIDTH)

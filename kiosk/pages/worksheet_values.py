@@ -13,7 +13,7 @@ from typing import Any, Final
 from kiosk.core.apparatus.choices import DrawUpOption, DrawUpStep, NeedleOption, SyringeOption
 from kiosk.core.dose.follow import Followed
 from kiosk.core.dose.order import Order
-from kiosk.core.dose.plan import VolumePlan
+from kiosk.core.dose.plan import RecipeStep, VolumePlan
 from kiosk.core.findings import Finding, Refusal
 from kiosk.core.units import Measure
 
@@ -62,7 +62,10 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A whole syringe planned: the agreed volume and every choice of apparatus, best first."""
+    """A whole syringe planned: the agreed volume and every choice of apparatus, best first.
+
+    ``dilution`` is offered when no syringe at hand measures the dose as the stock comes.
+    """
 
     order: Order
     volume: VolumePlan
@@ -75,6 +78,7 @@ class Planned:
     rounding: str = ""
     split: tuple[Measure, ...] = ()
     second_person: tuple[str, ...] = ()
+    dilution: tuple[RecipeStep, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

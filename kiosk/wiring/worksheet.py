@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from kiosk.feeds.worksheet import WorksheetDoor
 from kiosk.pages.words import Words
 from kiosk.tables import csv_rows
@@ -11,8 +13,9 @@ from kiosk.tables.unsafe_forms import unsafe_forms
 from kiosk.tables.words import words
 
 
+@lru_cache(maxsize=2)
 def worksheet_door(language: str) -> WorksheetDoor:
-    """Return the door that answers descriptions and questions in one language."""
+    """Return the door that answers descriptions and questions in one language; it keeps nothing of them."""
     return WorksheetDoor(
         csv_rows.rows("unit_spellings", ("spelling",)),
         csv_rows.rows("frequency_spellings", ("spelling",)),

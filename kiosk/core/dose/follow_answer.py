@@ -16,10 +16,15 @@ from kiosk.core.units import Measure
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """``facts`` may be meant, the first that follows is; ``unit`` is answered in when none is asked for."""
+    """``facts`` may be meant, the first that follows is; ``unit`` is answered in when none is asked for.
+
+    ``instead`` are meant when none of these can be had in the unit asked for and only one of them was
+    worked out: who asks for a dose in millilitres means the volume.
+    """
 
     facts: tuple[str, ...]
     unit: str = ""
+    instead: tuple[str, ...] = ()
 
 
 _TABLE: Final = (
@@ -90,11 +95,23 @@ def _asks() -> Mapping[str, Ask]:
     """Return every way to ask, by its word in lower case."""
     made: dict[str, Ask] = {}
     for spelt, facts, unit in _TABLE:
-        made |= dict.fromkeys(spelt.lower().split(), Ask(tuple(facts.split()), unit))
+        meant = tuple(facts.split())
+        instead = tuple(_INSTEAD.get(meant[0], "").split())
+        made |= dict.fromkeys(spelt.lower().split(), Ask(meant, unit, instead))
     return MappingProxyType(made)
 
 
+_INSTEAD: Final = {
+    "dose": "volume count dose_flow infusion_rate flow_for_weight",
+    "volume": "stock_volume diluent_added final_volume infusion_volume waste_volume day_volume course_volume",
+    "infusion_rate": "drip_rate dose_flow",
+    "count": "injections doses_in_container number_of_doses",
+}
+"""By the first fact of an ask: what else may be meant by its word."""
+
 ASKS: Final = _asks()
+SPELT: Final = tuple(sorted(name for spelt, _, _ in _TABLE for name in spelt.split()))
+"""Every word to ask with, as it is spelt; any capitals are understood."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +138,25 @@ def answer(
         turned = _in_unit(value, unit or ask.unit or value.unit, followed)
         if turned is not None:
             return Answer(fact, turned)
+    other = _instead(followed, ask, unit or ask.unit)
+    if other is not None:
+        return other
     if found:
         return Refusal("unit_not_of_this_answer", {"unit": unit or ask.unit, "answer": found[0][1]})
     return _unanswered(followed, ask, tuple(rules), statable)
+
+
+def _instead(followed: Followed, ask: Ask, unit: str) -> Answer | None:
+    """Return what else may be meant, when it was worked out, fits the unit and is the only such figure."""
+    if not unit:
+        return None
+    derived = [followed.known[fact] for fact in ask.instead if fact in followed.known]
+    fitting = [
+        Answer(known.fact, turned)
+        for known in derived
+        if known.rule != "stated" and (turned := _in_unit(known.value, unit, followed)) is not None
+    ]
+    return fitting[0] if len({answer.value for answer in fitting}) == 1 else None
 
 
 def _is_asked_about(refusal: Refusal, ask: Ask) -> bool:
@@ -158,11 +191,13 @@ def _unanswered(followed: Followed, ask: Ask, rules: tuple[Rule, ...], statable:
 
 
 def missing(
-    followed: Followed, facts: Iterable[str], rules: tuple[Rule, ...], statable: Collection[str]
+    followed: Followed, facts: Collection[str], rules: tuple[Rule, ...], statable: Collection[str]
 ) -> tuple[tuple[str, ...], ...]:
     """Return the smallest sets of facts any of which, stated too, would let one of ``facts`` follow."""
     search = _Search(followed, rules, frozenset(statable))
-    ways = [way for fact in facts for way in search.needed(fact, frozenset())]
+    asked = frozenset(facts)
+    found = (way for fact in facts for way in search.needed(fact, frozenset()))
+    ways = [way for way in found if not way & asked]
     return tuple(tuple(sorted(way)) for way in _fewest(ways))
 
 

@@ -134,7 +134,9 @@ def _packs() -> Iterator[Rule]:
 def _uses() -> Iterator[Rule]:
     """Yield how many containers, how many doses in one, how long it lasts, what is left, how many sites."""
     yield rule("count = dose ÷ content", _containers)
-    yield rule("count = drawn_volume ÷ container_volume", _containers, unless=THINNED, proves=False)
+    for when, unless in (("", THINNED), ("powder", "")):
+        drawn = "count = drawn_volume ÷ container_volume"
+        yield rule(drawn, _containers, when=when, unless=unless, proves=False)
     yield rule("course_count = course_dose ÷ content", _containers)
     yield rule("doses_in_container = content ÷ dose", _doses_in)
     yield rule("doses_in_container = container_volume ÷ volume", _doses_in, proves=False)
