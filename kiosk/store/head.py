@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Final
 
 from kiosk.flow.ports import RecordTrouble
+from kiosk.store.durable import sync
 
 NAME: Final = "head"
 
@@ -45,6 +46,15 @@ class HeadFile:
         self.trouble = ""
         try:
             self._handle = os.open(self.path, os.O_RDWR | os.O_CREAT, 0o600)
+        except OSError as error:
+            raise RecordTrouble("other", f"the head cannot be noted: {error}") from error
+
+    def begin(self, hash_hex: str, mark: str) -> None:
+        """Note, durably, that a new record begins: from now on a record without a note has lost it."""
+        self.move(0, hash_hex, mark)
+        try:
+            sync(self.path)
+            sync(self.path.parent)
         except OSError as error:
             raise RecordTrouble("other", f"the head cannot be noted: {error}") from error
 

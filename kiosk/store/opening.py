@@ -19,7 +19,7 @@ from kiosk.flow.ports import RecordTrouble
 from kiosk.store import prepared
 from kiosk.store.connection import Database
 from kiosk.store.diagnosis import Break, How
-from kiosk.store.entry import HOUSE
+from kiosk.store.entry import FIRST_PREV, HOUSE, mark_of
 from kiosk.store.head import HeadFile, read_note
 from kiosk.store.importing import Import
 from kiosk.store.keys import Keys, make_keys, read_keys
@@ -157,6 +157,8 @@ def _open(path: Path, keys: Path) -> tuple[Database, Keys]:
 def _store(database: Database, keys: Keys, policy: SignOnPolicy) -> Store:
     """Put the parts together."""
     head, reserve = HeadFile(keys.folder), Reserve(database.path)
+    if read_note(keys.folder) is None and database.row(prepared.HEAD) is None:
+        head.begin(FIRST_PREV, mark_of(keys.counter, FIRST_PREV))
     reserve.fill()
     ledger = Ledger(database, keys, head, reserve)
     people = People(database, ledger, keys, policy)

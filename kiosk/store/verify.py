@@ -20,7 +20,7 @@ from kiosk.store.agreement import disagreements
 from kiosk.store.chain import walk, walk_tail
 from kiosk.store.connection import read_only
 from kiosk.store.diagnosis import Break, How, diagnose
-from kiosk.store.entry import mark_of
+from kiosk.store.entry import FIRST_PREV, mark_of
 from kiosk.store.head import Noted, read_note
 from kiosk.store.keys import Keys
 from kiosk.store.staff_agreement import staff_breaks
@@ -132,7 +132,9 @@ def _accepted(connection: sqlite3.Connection) -> list[tuple[int, datetime]]:
 
 
 def _hash_at(connection: sqlite3.Connection, seq: int) -> str:
-    """Return the hash of one entry; empty when there is none."""
+    """Return the hash of one entry; empty when there is none. Before the first stands ``FIRST_PREV``."""
+    if seq == 0:
+        return FIRST_PREV
     row = connection.execute(prepared.HASH_AT, {"seq": seq}).fetchone()
     return row[0] if row else ""
 

@@ -267,3 +267,13 @@ def test_a_copy_of_the_folder_is_as_good(folder: Path, tmp_path_factory: pytest.
     with s.a_store(copy) as store:
         assert verify(store.database.path, store.keys).whole
     assert prepared.SCHEMA_VERSION == "0001"
+
+
+def test_a_counter_that_dies_between_its_first_entry_and_the_note_of_it_goes_on(tmp_path: Path) -> None:
+    with s.a_store(tmp_path) as store:
+        note = (tmp_path / "keys" / "head").read_bytes()
+        store.ledger.append("prep-1", [s.opened()], s.NOW, "k1")
+    (tmp_path / "keys" / "head").write_bytes(note)
+    with s.a_store(tmp_path) as store:
+        assert store.ledger.unfinished() == ["prep-1"]
+        assert verify(store.database.path, store.keys).whole
