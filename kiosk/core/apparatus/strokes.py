@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final, TypeAlias
 
-from kiosk.core.apparatus.picture import Box, Line, Outline, Picture, Shape, Words
+from kiosk.core.apparatus.picture import Picture, Shape
 from kiosk.core.units import Measure
 
 Point: TypeAlias = tuple[Decimal, Decimal]
@@ -45,26 +45,6 @@ def turned(middle: Decimal, right_side: Sequence[Point]) -> tuple[Point, ...]:
     right = [(middle + x, y) for x, y in right_side]
     left = [(middle - x, y) for x, y in reversed(right_side)]
     return tuple(right + left)
-
-
-def moved(shapes: Sequence[Shape], right: Decimal, down: Decimal) -> tuple[Shape, ...]:
-    """Return the shapes moved within the picture."""
-    return tuple(_moved(shape, right, down) for shape in shapes)
-
-
-def _moved(shape: Shape, right: Decimal, down: Decimal) -> Shape:
-    """Return one shape moved."""
-    if isinstance(shape, Line):
-        ends = (shape.x1 + right, shape.y1 + down, shape.x2 + right, shape.y2 + down)
-        return Line(*ends, shape.width, shape.ink, shape.tag)
-    if isinstance(shape, Box):
-        stroke = (shape.fill, shape.stroke, shape.stroke_width, shape.round, shape.tag)
-        return Box(shape.x + right, shape.y + down, shape.w, shape.h, *stroke)
-    if isinstance(shape, Outline):
-        points = tuple((x + right, y + down) for x, y in shape.points)
-        return Outline(points, shape.fill, shape.stroke, shape.stroke_width, shape.tag)
-    look = (shape.text, shape.height, shape.ink, shape.anchor, shape.bold, shape.tag)
-    return Words(shape.x + right, shape.y + down, *look)
 
 
 def text_width(text: str, height: Decimal) -> Decimal:

@@ -112,3 +112,34 @@ def test_the_age_counts_on_the_day_not_on_the_first_of_january() -> None:
     birthday = an_order(patient=a_patient(born=date(2023, 3, 15), kg="14"), site=Site.DELTOID)
     assert need(eve).guides == frozenset({"acip_toddler_deltoid"})
     assert need(birthday).guides == frozenset({"acip_child_deltoid"})
+
+
+def test_a_woman_and_a_man_of_this_weight_exclude_each_other_on_a_stricter_table() -> None:
+    # No published row does; were women over 90 kg to need 50 mm, an unrecorded sex could not be answered.
+    rows = tuple(
+        replace(g, shortest=mm("50"), longest=mm("50")) if g.id == "acip_adult_deltoid_over_90_female" else g
+        for g in tables().guides
+    )
+    order = an_order(patient=a_patient(kg="100", sex=""))
+    answer = needed_needle(order, TODAY, replace(tables(), guides=rows))
+    assert isinstance(answer, Refusal)
+    assert answer.code == "sex_needed"
+
+
+def test_a_weight_no_row_holds_is_refused_not_rounded() -> None:
+    rows = tuple(g for g in tables().guides if g.id != "acip_adult_deltoid_60_to_70")
+    answer = needed_needle(an_order(), TODAY, replace(tables(), guides=rows))
+    assert isinstance(answer, Refusal)
+    assert answer.code == "no_needle_guide"
+
+
+def test_a_length_packs_do_not_print_is_taken_as_it_is() -> None:
+    rows = tuple(replace(g, shortest=mm("35"), longest=mm("35")) for g in tables().guides)
+    answer = needed_needle(an_order(), TODAY, replace(tables(), guides=rows))
+    assert isinstance(answer, NeedleNeed)
+    assert lengths(answer) == (mm("35"), mm("35"))
+
+
+def test_a_liquid_without_gauges_of_its_own_counts_as_watery() -> None:
+    thick_into_skin = an_order(a_drug(viscosity="75"), route=Route.INTRADERMAL, site=Site.FOREARM)
+    assert (need(thick_into_skin).thickest, need(thick_into_skin).finest) == (25, 27)

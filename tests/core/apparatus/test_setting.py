@@ -22,6 +22,7 @@ from tests.core.apparatus.samples import (
     TRAY,
     TWENTY,
     a_plan,
+    a_syringe,
     an_insulin_plan,
     an_insulin_syringe,
     ml,
@@ -102,6 +103,11 @@ def test_units_of_another_concentration_are_refused() -> None:
 )
 def test_what_the_scale_cannot_show_is_refused(syringe: object, volume: str, why: str) -> None:
     assert code(setting(syringe, a_plan(volume), tables())) == why  # type: ignore[arg-type]
+
+
+def test_a_line_beyond_the_scale_is_never_taken() -> None:
+    odd = a_syringe("5", "3")  # lines at 3 and 6, the scale ends at 5
+    assert code(setting(odd, a_plan("5"), tables())) == "too_small"
 
 
 def test_the_full_scale_is_still_on_the_scale() -> None:
