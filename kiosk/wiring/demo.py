@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import shutil
-import sys
 import tomllib
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
+from kiosk.pages.porter import Porter
 from kiosk.tables.resources import demo_db, resources
 from kiosk.tables.words import words as load_words
 from kiosk.wiring.home import Home, demo_home
 
 if TYPE_CHECKING:
+    from kiosk.pages.driver import Background, Driver
     from kiosk.ui.libraries import NoDisplay
 
 SIZE = (1280, 800)
@@ -33,20 +35,28 @@ def open_window(folder: Path | None, language: str, theme: str, *, full_screen: 
     return run(_opener(folder, language), opening_page(spoken), dress)
 
 
-def _opener(folder: Path | None, language: str):  # type: ignore[no-untyped-def]
-    """Return what opens the driver, after the first paint."""
+def _opener(folder: Path | None, language: str) -> Callable[[Background], Porter]:
+    """Return what puts a porter at the door and opens the counter behind it."""
 
-    def opened(background):  # type: ignore[no-untyped-def]
-        from kiosk.hardware.clock import SystemClock
-        from kiosk.store.opening import open_store
-        from kiosk.wiring.counter import build_demo, open_driver
-
-        clock = SystemClock()
-        home = demo_home(folder, clock.now())
-        build_demo(home, clock.now())
-        return open_driver(open_store(home.database, home.keys), home, language, clock, background)
+    def opened(background: Background) -> Porter:
+        porter = Porter(load_words(language))
+        background(lambda: _behind(folder, language, background), porter.let_in)
+        return porter
 
     return opened
+
+
+def _behind(folder: Path | None, language: str, background: Background) -> Driver:
+    """Build the ward if need be and open its counter: the slow part, off the interface thread."""
+    from kiosk.hardware.clock import SystemClock
+    from kiosk.store.opening import open_store
+    from kiosk.wiring.counter import build_demo, open_driver
+
+    clock = SystemClock()
+    home = demo_home(folder, clock.now())
+    if not home.database.exists():
+        build_demo(home, clock.now())
+    return open_driver(open_store(home.database, home.keys), home, language, clock, background)
 
 
 def walk_through(pictures: Path, language: str, theme: str, size: tuple[int, int] = SIZE) -> tuple[Path, ...]:
@@ -93,8 +103,3 @@ def _keep_labels(home: Home, pictures: Path, name: str) -> None:
     """Move the labels of one journey beside its pictures."""
     for n, label in enumerate(sorted(home.labels.glob("*.pdf")), start=1):
         shutil.move(label, pictures / f"{name}-label-{n}.pdf")
-
-
-def say(text: str) -> None:
-    """Say something to the person at the command line."""
-    print(text, file=sys.stderr)
