@@ -141,6 +141,7 @@ def _syringe_in_hand(view: View, option: SyringeOption | None) -> InHand | None:
             words.say("in_hand.tolerance", tolerance=_tidy(setting.tolerance), line=setting.volume),
             words.say("syringe.span", least=_tidy(setting.least), most=_tidy(setting.most)),
         ),
+        words.say("in_hand.reduced"),
     )
 
 

@@ -12,6 +12,9 @@ from kiosk.pages.parts import Choice, Choices, Ground, InHand, Key, Page
 from kiosk.pages.slip import framed, shown_length
 from kiosk.pages.view import View
 
+SIDE_BY_SIDE = 3
+"""How many needles stand life-size beside one another on the smallest screen meant."""
+
 
 def draw_up_device(view: View) -> Page:
     """What fills the syringe; never what goes into the patient."""
@@ -53,7 +56,7 @@ def needle(view: View) -> Page:
     words = view.words
     options = plans.needle_options(view.the, view.rules, view.now)
     allowed = [o for o in options if o.allowed]
-    shown = tuple(o.needle for o in options)[:6]
+    shown = tuple(o.needle for o in options)[:SIDE_BY_SIDE]
     page = Page(
         "needle",
         Ground.BENCH,
@@ -65,6 +68,7 @@ def needle(view: View) -> Page:
             words.say("in_hand.life_size"),
             drawing.needles_picture(shown, allowed[0].needle if allowed else None, language=words.language),
             needle_name(view, allowed[0]) if allowed else words.say("needle.none_fits"),
+            reduced_word=words.say("in_hand.reduced"),
         ),
     )
     return framed(view, page)

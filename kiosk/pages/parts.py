@@ -249,7 +249,8 @@ class InHand:
     """The object column: a picture in millimetres, drawn life-size, with what it is in words.
 
     ``scale_word`` stands beside it ("life size"); ``reduced_word`` instead where the screen is too small
-    and the picture had to be drawn smaller ("drawn smaller than life").
+    and the picture had to be drawn smaller ("drawn smaller than life"). A picture that is ``to_scale`` of
+    nothing real has no rule of millimetres beside it.
     """
 
     heading: str
@@ -258,6 +259,7 @@ class InHand:
     title: str
     lines: tuple[str, ...] = ()
     reduced_word: str = ""
+    to_scale: bool = True
 
 
 @dataclass(frozen=True, slots=True)

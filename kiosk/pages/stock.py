@@ -60,6 +60,8 @@ def container_in_hand(view: View) -> InHand:
             words.say("in_hand.form", form=container.product.form.value),
             words.say("in_hand.lot", lot=container.lot, expiry=container.expiry),
         ),
+        words.say("in_hand.not_to_scale"),
+        to_scale=False,
     )
 
 

@@ -103,17 +103,19 @@ class Bench(PartWidget):
     def _heights(self, width: float, room: float) -> dict[PartWidget, float]:
         """Share the height: all as they like, else by the first squeeze that leaves room."""
         stacks = [self.over, self.between, self.under]
+        wide = min(width, self.most_width())
         for small, compact, turned in SQUEEZES:
             self.heading.small = small
-            high: dict[PartWidget, float] = {p: p.height_for(width) for p in (self.heading, self.keys)}
+            high: dict[PartWidget, float] = {self.heading: self.heading.height_for(width)}
+            high[self.keys] = self.keys.height_for(wide)
             for stack in stacks:
                 stack.set_compact(compact)
                 high[stack] = stack.least_height(width) if turned else stack.height_for(width)
             left = room - sum(high.values()) - self._gaps(high)
-            if self.control is None or left >= self.control.least_height(width) - 1:
+            if self.control is None or left >= self.control.least_height(wide) - 1:
                 break
         if self.control is not None:
-            high[self.control] = min(max(left, self.mm(20)), self.control.height_for(width))
+            high[self.control] = min(max(left, self.mm(20)), self.control.height_for(wide))
         return high
 
     def _gaps(self, high: dict[PartWidget, float]) -> float:
@@ -138,6 +140,7 @@ class Bench(PartWidget):
             if high[part] <= 0:
                 part.hide()
                 continue
-            self.place(part, 0, y, width, high[part])
+            wide = min(width, self.most_width()) if part in (self.control, self.keys) else width
+            self.place(part, 0, y, wide, high[part])
             part.arrange()
             y += high[part] + self._air()

@@ -58,6 +58,8 @@ class SheetPage(ControlWidget):
 class WorkingPage(SheetPage):
     """Shows ``Working``."""
 
+    most_width_mm = 240.0
+
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)
         self.part: Working | None = None

@@ -100,3 +100,22 @@ def _letters(painter: QPainter, words: Words, look: Look) -> None:
     painter.setPen(look.picture_ink(words.ink))
     painter.drawText(QPointF(-shift, 0), words.text)
     painter.restore()
+
+
+def right_of(picture: Picture, below: float) -> float:
+    """Return how far right anything is drawn at or under ``below``, in mm."""
+    reach = [_reach(shape) for shape in picture.shapes]
+    return max((right for right, bottom in reach if bottom >= below), default=0.0)
+
+
+def _reach(shape: Shape) -> tuple[float, float]:
+    """Return the right edge and the lower edge of a shape; letters are reckoned wide."""
+    if isinstance(shape, Line):
+        return float(max(shape.x1, shape.x2)), float(max(shape.y1, shape.y2))
+    if isinstance(shape, Box):
+        return float(shape.x + shape.w), float(shape.y + shape.h)
+    if isinstance(shape, Outline):
+        return float(max(x for x, _ in shape.points)), float(max(y for _, y in shape.points))
+    wide = float(shape.height) * 0.95 * len(shape.text)
+    share = {"start": 1.0, "middle": 0.5, "end": 0.0}[shape.anchor]
+    return float(shape.x) + wide * share, float(shape.y)

@@ -63,11 +63,11 @@ class FindingSheet(PartWidget):
         return flow.y + pad
 
     def _closer(self, flow: Flow) -> float:
-        """Set the same words closer: why and what now run on; return their bottom."""
+        """Set the words closer: why and what now run on, the source is only read out; return their bottom."""
         flow.gap(2.8)
         flow.write(self.card.what, WHAT_CLOSE)
         flow.gap(2.8)
-        flow.write(" ".join(t for t in (self.card.why, self.card.now, self.card.source) if t), WHY)
+        flow.write(" ".join(t for t in (self.card.why, self.card.now) if t), WHY)
         return flow.y
 
     def height_for(self, width: float) -> float:

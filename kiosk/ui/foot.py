@@ -71,7 +71,7 @@ class FootBand(PartWidget):
         painter.fillRect(self.rect(), self.look.ink("foot"))
         who = self._who_width()
         self._block(painter, self.margin, who, self._set_who)
-        left = self.margin + (who + self.mm(8) if self.foot.signed_on else 0)
+        left = self.margin + (who + self.mm(8) if self.foot.signed_on or self.foot.signed_on_as else 0)
         now = self._now_width()
         self._block(painter, left, now, self._set_now)
         if self.heard:

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from kiosk.core.apparatus.picture import Picture
 from kiosk.pages.parts import InHand
-from kiosk.ui.drawing import draw_picture
+from kiosk.ui.drawing import draw_picture, right_of
 from kiosk.ui.flow import rounded
 from kiosk.ui.hands import Hands, Say
 from kiosk.ui.keys import RADIUS_MM
@@ -22,18 +22,22 @@ HEAD_MM = 14.0
 PAD_MM = 5.0
 RULE_MM = 6.0
 BESIDE_MM = 36.0
-"""Words go beside a tall picture when at least this width is left."""
+"""The least width of words that stand beside a picture."""
 
 
 @dataclass(frozen=True, slots=True)
 class Placing:
-    """Where the picture goes: its scale in dots per mm, its corner, and whether the words stand beside."""
+    """Where the picture goes: its scale in dots per mm and its corner; whether that is life-size.
+
+    ``words_x`` and ``words_width`` say where the words stand at the foot of the column.
+    """
 
     dots: float
     x: float
     y: float
-    beside: bool
     life: bool
+    words_x: float
+    words_width: float
 
 
 class ObjectColumn(PartWidget):
@@ -65,34 +69,34 @@ class ObjectColumn(PartWidget):
 
     def placing(self, picture: Picture) -> Placing:
         """Return where and how large the picture is drawn: life-size wherever it fits."""
-        wide, high = float(picture.width), float(picture.height)
-        life = self.look.scale.life
-        full = self.width() - self.mm(2 * PAD_MM + RULE_MM)
-        under = self.words(None, 0, 0, self._words_width())
-        room = self.height() - self.mm(HEAD_MM + PAD_MM)
-        below = room - under - self.mm(5)
+        wide, high, life = float(picture.width), float(picture.height), self.look.scale.life
+        full, room = self._words_width(), self.height() - self.mm(HEAD_MM + PAD_MM)
+        below = room - self.words(None, 0, 0, full) - self.mm(5)
         if high * life <= below and wide * life <= full:
-            return self._centred(wide, high, life, full, below, beside=False, true=True)
-        left = full - wide * life - self.mm(4)
-        if high * life <= room and left >= self.mm(BESIDE_MM) and self.words(None, 0, 0, left) <= room:
-            return self._centred(wide, high, life, wide * life, room, beside=True, true=True)
+            return self._over_words(picture, life, below, life=True)
+        if high * life <= room and wide * life <= full:
+            left = self._free_from(picture, room)
+            if full - left >= self.mm(BESIDE_MM) and self.words(None, 0, 0, full - left) <= room:
+                x = self.mm(PAD_MM)
+                return Placing(life, x, self.mm(HEAD_MM), True, x + left, full - left)
         dots = min(below / high, full / wide, life)
-        return self._centred(wide, high, dots, full, below, beside=False, true=dots >= life)
+        return self._over_words(picture, dots, below, life=dots >= life)
 
-    def _centred(
-        self,
-        wide: float,
-        high: float,
-        dots: float,
-        room_wide: float,
-        room_high: float,
-        beside: bool,
-        true: bool,
-    ) -> Placing:
-        """Return a placing centred in a room under the heading."""
-        x = self.mm(PAD_MM) + max(0.0, (room_wide - wide * dots) / 2)
-        y = self.mm(HEAD_MM) + max(0.0, (room_high - high * dots) / 2)
-        return Placing(dots, x, y, beside, true)
+    def _over_words(self, picture: Picture, dots: float, room: float, life: bool) -> Placing:
+        """Return a placing centred in the room between heading and words."""
+        full = self._words_width()
+        x = self.mm(PAD_MM) + max(0.0, (full - float(picture.width) * dots) / 2)
+        y = self.mm(HEAD_MM) + max(0.0, (room - float(picture.height) * dots) / 2)
+        return Placing(dots, x, y, life, self.mm(PAD_MM), full)
+
+    def _free_from(self, picture: Picture, room: float) -> float:
+        """Return how far from the start nothing is drawn at the height where the words would stand."""
+        life, full = self.look.scale.life, self._words_width()
+        left = 0.0
+        for _ in range(4):  # a narrower block is higher, and may meet more of the picture
+            top = room - self.words(None, 0, 0, max(1.0, full - left)) - self.mm(4)
+            left = right_of(picture, top / life) * life + self.mm(5)
+        return left
 
     def _words_width(self) -> float:
         """Return the width of words under the picture."""
@@ -113,7 +117,7 @@ class ObjectColumn(PartWidget):
         if placing is None or part.picture is None:
             self.words(painter, self.mm(PAD_MM), self.mm(HEAD_MM + 2), self._words_width())
             return
-        if placing.life:
+        if placing.life and part.to_scale:
             edge, inward = (0.0, 1) if self.rtl else (float(self.width()), -1)
             rule_down(painter, self.look, edge, self.mm(HEAD_MM), self.height() - self.mm(4), inward)
         self._picture(painter, part.picture, placing)
@@ -123,12 +127,5 @@ class ObjectColumn(PartWidget):
         wide = float(picture.width) * placing.dots
         x = self.width() - placing.x - wide if self.rtl else placing.x
         draw_picture(painter, picture, self.look, QPointF(x, placing.y), placing.dots)
-        if placing.beside:
-            left = placing.x + wide + self.mm(4)
-            room = self.width() - left - self.mm(PAD_MM + RULE_MM)
-            high = self.words(None, 0, 0, room)
-            self.words(painter, left, self.height() - self.mm(PAD_MM + 1) - high, room)
-        else:
-            high = self.words(None, 0, 0, self._words_width())
-            top = self.height() - self.mm(PAD_MM + 1) - high
-            self.words(painter, self.mm(PAD_MM), top, self._words_width())
+        words = self.words(None, 0, 0, placing.words_width)
+        self.words(painter, placing.words_x, self.height() - self.mm(PAD_MM + 1) - words, placing.words_width)

@@ -16,6 +16,8 @@ from kiosk.ui.plunger_views import Lens, LifeSize
 class PlungerPage(ControlWidget):
     """Shows a ``PlungerSetter``: syringe, lens, the keys that move it, by number, commit."""
 
+    most_width_mm = 280.0
+
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)
         self.part: PlungerSetter | None = None

@@ -64,14 +64,30 @@ def test_what_is_too_long_is_drawn_smaller_and_says_so(look, hands, say, qtbot):
 
 
 def test_words_go_beside_a_tall_picture_so_that_it_stays_life_size(look, hands, say, qtbot):
-    tall = Picture(D(22), D(125), (), "tall")
+    drawn = (Box(D(4), D(0), D(12), D(125), fill="glass"), Box(D(16), D(0), D(44), D(40), fill="glass"))
+    tall = Picture(D(60), D(125), drawn, "tall, with something beside its upper half")
     column = ObjectColumn(look, hands, say)
     qtbot.addWidget(column)
     column.resize(round(look.mm(100)), round(look.mm(150)))
     column.show_part(InHand("In your hand", "life size", tall, "A thing", ("one", "two", "three")))
     placing = column.placing(tall)
     assert placing.life
-    assert placing.beside
+    assert placing.words_x >= placing.x + 16 * look.scale.life, "the words stand clear of the lower half"
+    assert placing.words_width >= look.mm(36)
+
+
+def test_a_picture_that_is_not_to_scale_has_no_rule_of_millimetres(look, hands, say, qtbot):
+    column = ObjectColumn(look, hands, say)
+    qtbot.addWidget(column)
+    column.resize(round(look.mm(100)), round(look.mm(150)))
+    part = container(english)
+    column.show_part(part)
+    ruled = column.grab().toImage()
+    column.show_part(replace(part, to_scale=False))
+    plain = column.grab().toImage()
+    edge = range(ruled.width() - 12, ruled.width() - 4)
+    assert len({ruled.pixel(x, y) for x in edge for y in range(100, 300)}) > 1
+    assert len({plain.pixel(x, y) for x in edge for y in range(100, 300)}) == 1
 
 
 def test_the_object_is_read_out(look, hands, say, qtbot):
