@@ -61,7 +61,10 @@ class Cells:
 
     def choice(self, column: str, kind: type[E]) -> E:
         """Return a cell as a member of a closed set of words."""
-        return kind(self.one_of(column, tuple(member.value for member in kind)))
+        try:
+            return kind(self.text(column))
+        except ValueError:
+            self.bad(column, "cell_not_a_choice", allowed=tuple(member.value for member in kind))
 
     def many(self, column: str, allowed: Collection[str] | None = None) -> tuple[str, ...]:
         """Return the words of a cell, parted by ``;``, none twice; empty gives none."""

@@ -3,6 +3,7 @@
 The forms are narrow on purpose: one spelling for one meaning, plain decimal numbers, unit codes of the
 closed list. What does not fit is refused, never mended. A list is not a prescription: orders from outside
 come through other doors, which know more spellings.
+A long list repeats the same few hundred texts, so what was read or written once is remembered.
 
 * a measure: ``12.5 mg``, ``30 mg/kg/day``
 * a strength: ``12.5 mg in 1 mL``, ``1 %``, ``1 in 1000``, ``500 mg powder``, ``10 mg`` (no volume given)
@@ -14,6 +15,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from kiosk.core.catalogue.strength import (
@@ -36,6 +38,7 @@ def number(text: str) -> Decimal | None:
     return Decimal(text) if re.fullmatch(NUMBER, text) else None
 
 
+@lru_cache(maxsize=8192)
 def measure(text: str) -> Measure | None:
     """Return ``12.5 mg`` as a measure, or None when the number or the unit is not one of ours."""
     found = _MEASURE.fullmatch(text)
@@ -54,11 +57,13 @@ def write_number(value: Fraction | Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+@lru_cache(maxsize=8192)
 def write_measure(value: Measure) -> str:
     """Return a measure in the form that ``measure`` reads."""
     return f"{write_number(value.value)} {value.unit}"
 
 
+@lru_cache(maxsize=8192)
 def strength(text: str) -> Strength | None:
     """Return a labelled strength, a powder still without its make-up lines; None when not understood."""
     if found := re.fullmatch(rf"({NUMBER}) %", text):
@@ -85,6 +90,7 @@ def _liquid(text: str) -> Strength | None:
     return AmountInVolume(amount, volume)
 
 
+@lru_cache(maxsize=8192)
 def write_strength(value: Strength) -> str:
     """Return a strength in the form that ``strength`` reads; make-up lines stand in their own list."""
     if isinstance(value, AmountInVolume):
