@@ -69,7 +69,7 @@ def fill(store: Store, ward: Ward, today: datetime) -> None:
 def _take_on(store: Store, ward: Ward, today: datetime) -> None:
     """Set the counter up with its first keeper, who then takes everybody on."""
     from kiosk.core.catalogue.people import Role
-    from kiosk.store.staff import NewPerson
+    from kiosk.flow.keeping import NewPerson
 
     people = [NewPerson(one.person, one.badge, one.pin) for one in ward.staff]
     first = next(one for one in people if Role.KEEPER in one.person.roles)
@@ -81,6 +81,7 @@ def _take_on(store: Store, ward: Ward, today: datetime) -> None:
 
 def rules(store: Store) -> Rules:
     """Return what the counter knows besides the syringe, read from the tables and the stock lists."""
+    from kiosk.core.apparatus.barrel import fitted_out, with_tubing
     from kiosk.core.checks.container_checks import CONTAINER_CHECKS
     from kiosk.core.checks.order_checks import order_checks
     from kiosk.core.checks.second_person import second_reasons
@@ -89,12 +90,12 @@ def rules(store: Store) -> Rules:
     from kiosk.tables.device_tables import device_tables
     from kiosk.tables.unsafe_forms import unsafe_forms
 
-    tables = order_tables(unsafe_forms())
+    tables, devices = order_tables(unsafe_forms()), device_tables()
     return Rules(
-        tables=device_tables(),
-        syringes=tuple(store.shelf.syringes()),
+        tables=devices,
+        syringes=tuple(fitted_out(syringe, devices) for syringe in store.shelf.syringes()),
         draw_up_devices=tuple(store.shelf.draw_up_devices()),
-        needles=tuple(store.shelf.needles()),
+        needles=tuple(with_tubing(needle, devices) for needle in store.shelf.needles()),
         people={person.id: person for person in store.people.everybody()},
         order_checks=order_checks(tables),
         container_checks=CONTAINER_CHECKS,

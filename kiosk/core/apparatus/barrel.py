@@ -47,3 +47,9 @@ def with_tubing(needle: InjectionNeedle, tables: DeviceTables) -> InjectionNeedl
     if tube is None:
         return needle
     return replace(needle, outer=needle.outer or tube.outer or tube.metric, bore=needle.bore or tube.bore)
+
+
+def fitted_out(syringe: Syringe, tables: DeviceTables) -> Syringe:
+    """Return the syringe with the tubing of its fixed needle filled in, so that it can be drawn."""
+    needle = syringe.fixed_needle
+    return syringe if needle is None else replace(syringe, fixed_needle=with_tubing(needle, tables))

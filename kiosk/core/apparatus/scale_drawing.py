@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final
 
 from kiosk.core.apparatus.picture import Line, Shape, Words
-from kiosk.core.apparatus.strokes import mm
+from kiosk.core.apparatus.strokes import HALF, mm
 from kiosk.core.apparatus.syringe_shape import SyringeShape, position_at
 from kiosk.core.catalogue.devices import Syringe
 from kiosk.core.notation import number
@@ -18,6 +18,11 @@ from kiosk.core.units import Measure
 WALL_INSET: Final = mm("0.35")
 """How far inside the barrel's edge the lines begin."""
 NUMBER_GAP: Final = mm("0.4")
+STRADDLE: Final = Decimal("0.25")
+"""A number is shown light once this share of its height, up and down from its middle, lies on rubber."""
+RIM: Final = Decimal("0.1")
+RIM_PLACES: Final = tuple((right, down) for right in (-1, 0, 1) for down in (-1, 0, 1) if right or down)
+"""Eight light copies around a number make its rim, this share of its height wide."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,15 +80,22 @@ def printed_scale(shape: SyringeShape, edge: Decimal, language: str) -> Iterator
         yield Line(start, y, long, y, width, ink, tag=f"graduation:{_number(line.reading, 'en')}")
         if line.rank == "numbered" and line.reading.value > 0:
             text = _number(line.reading, language)
-            on_rubber = edge - shape.shoulder < y <= edge + shape.stopper
-            yield Words(
-                long + mm("0.45"),
-                y + high / 2,
-                text,
-                high,
-                "paper" if on_rubber else "line",
-                tag="scale number",
-            )
+            place = (long + NUMBER_GAP, y + high / 2, text, high)
+            yield from _number_over(place, y, edge, shape.stopper)
+
+
+def _number_over(
+    place: tuple[Decimal, Decimal, str, Decimal], y: Decimal, edge: Decimal, stopper: Decimal
+) -> Iterator[Words]:
+    """Yield one number of the scale: light on rubber, dark elsewhere, with a light rim across an edge."""
+    across, base, text, high = place
+    reach = high * STRADDLE
+    on_rubber = edge < y - reach and y + reach <= edge + stopper
+    if not on_rubber and (abs(y - edge) < high or abs(y - edge - stopper) < high * HALF):
+        rim = high * RIM
+        for right, down in RIM_PLACES:
+            yield Words(across + right * rim, base + down * rim, text, high, "paper", tag="number rim")
+    yield Words(across, base, text, high, "paper" if on_rubber else "line", tag="scale number")
 
 
 def line_length(shape: SyringeShape, rank: str) -> Decimal:
