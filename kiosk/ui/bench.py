@@ -115,7 +115,7 @@ class Bench(PartWidget):
             if self.control is None or left >= self.control.least_height(wide) - 1:
                 break
         if self.control is not None:
-            high[self.control] = min(max(left, self.mm(20)), self.control.height_for(wide))
+            high[self.control] = min(max(left, self.mm(20)), self.control.height_for(wide) + 1)
         return high
 
     def _gaps(self, high: dict[PartWidget, float]) -> float:

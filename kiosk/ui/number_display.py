@@ -44,8 +44,9 @@ class NumberDisplay(PartWidget):
         room = self.height() - self.mm(7) - (0 if low and not narrow else words_high + self.mm(4))
         figure = self._figure(room, self.width() - self.mm(12), low and not narrow)
         cap = self.mm(figure.cap)
-        top = self.mm(4.5) + max(0.0, (room - cap) / 2)
-        self._number(painter, figure, top, low and not narrow)
+        beside = low and not narrow
+        top = (self.height() - cap) / 2 if beside else self.mm(4.5) + max(0.0, (room - cap) / 2)
+        self._number(painter, figure, top, beside)
         if low and not narrow:
             flow = self.flow(
                 painter, self.width() * 0.52, (self.height() - words_high) / 2, self.width() * 0.44

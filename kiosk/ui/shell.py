@@ -12,8 +12,9 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from kiosk.pages.parts import Page
+from kiosk.pages.parts import Ground, Page
 from kiosk.ui.bench import Bench
+from kiosk.ui.door_art import draw_door
 from kiosk.ui.findings import PLACES, FindingStack
 from kiosk.ui.flow import Flow
 from kiosk.ui.foot import FootBand
@@ -155,7 +156,7 @@ class Shell(PartWidget):
         alone = page.slip is None and page.in_hand is None
         most = self.bench.most_width()
         if alone and wide > most:
-            left += (wide - most) / 2
+            left += self.mm(28) if self._shows_door(page) else (wide - most) / 2
         self.place(self.bench, left, top, min(wide, most) if alone else wide, high)
         self.bench.arrange()
 
@@ -169,12 +170,19 @@ class Shell(PartWidget):
         if self.page is None:
             return
         painter.fillRect(self.rect(), self.look.ground(self.page.ground.value))
+        if self._shows_door(self.page):
+            draw_door(painter, self.look, QRectF(0, 0, self.width(), self.foot.y()), self.rtl)
         if not self.page.stages:
             top = self.mm(BANNER_MM) if self.page.banner else 0.0
             painter.fillRect(QRectF(0, top, self.width(), self.mm(BAR_MM)), self.look.ink("hair"))
             rule_along(painter, self.look, self.mm(MARGIN_MM), self.width() - self.mm(MARGIN_MM), top)
         if self.page.banner:
             self._banner(painter, self.page.banner)
+
+    def _shows_door(self, page: Page) -> bool:
+        """Say whether the page is the door with room beside it."""
+        alone = page.slip is None and page.in_hand is None and page.foot is not None
+        return page.ground is Ground.DOOR and alone and not self.standing
 
     def _banner(self, painter: QPainter, text: str) -> None:
         """Paint the banner: a hatched band, the words on a plain field."""
