@@ -9,11 +9,11 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any, Final, TextIO
 
+from kiosk.flow.keeping import Found
 from kiosk.flow.ports import Recorded
 from kiosk.store import codec, prepared
 from kiosk.store.connection import read_only
 from kiosk.store.entry import moment_text
-from kiosk.store.search import Found
 
 COLUMNS: Final = tuple(field.name for field in fields(Found))
 # A spreadsheet takes a cell that begins like this for a formula.

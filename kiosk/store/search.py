@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
 from sqlalchemy import ColumnElement, Select, and_, exists, func, or_, select
 from sqlalchemy.dialects import sqlite
 
+from kiosk.flow.keeping import Asked, Found
 from kiosk.store import schema as t
 from kiosk.store.codec import from_text
 from kiosk.store.connection import Database, Row
@@ -17,41 +17,6 @@ from kiosk.store.entry import moment_text
 from kiosk.store.identities import ERASED
 
 MOST: Final = 500
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is looked for; empty parts do not matter, all others must hold together.
-
-    ``patient`` is an id, a number, or part of a name; ``drug``, ``lot`` and ``person`` are exact ids.
-    ``since`` counts, ``until`` no longer does.
-    """
-
-    patient: str = ""
-    drug: str = ""
-    lot: str = ""
-    person: str = ""
-    since: datetime | None = None
-    until: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """One syringe. Patient name and number read ``erased`` once they are; empty people were not needed."""
-
-    preparation: str
-    code: str
-    order: str
-    patient: str
-    patient_number: str
-    drug: str
-    lots: tuple[str, ...]
-    preparer: str
-    checker: str
-    witness: str
-    opened_at: datetime
-    ended_at: datetime | None
-    outcome: str
 
 
 def search(database: Database, asked: Asked, most: int = MOST) -> Sequence[Found]:

@@ -7,7 +7,6 @@ that hash or check a PIN are slow on purpose and belong off the interface thread
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 from uuid import uuid4
@@ -15,6 +14,7 @@ from uuid import uuid4
 from kiosk.core.catalogue.people import Person, Role
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation.house_events import HouseEvent, Released
+from kiosk.flow.keeping import Answer, LockedBadge, NewPerson
 from kiosk.store import prepared
 from kiosk.store.connection import Database, Writing
 from kiosk.store.entry import HOUSE
@@ -25,25 +25,7 @@ from kiosk.store.pins import pin_hash, pin_trouble
 from kiosk.store.policy import SignOnPolicy
 from kiosk.store.staff_rows import end_badge, issue_badge, put_person, put_pin
 
-Answer: TypeAlias = Person | Refusal
 _Act: TypeAlias = Callable[[Writing], Iterable[HouseEvent]]
-
-
-@dataclass(frozen=True, slots=True)
-class NewPerson:
-    """A person with the badge and the PIN to begin with."""
-
-    person: Person
-    badge: str
-    pin: str
-
-
-@dataclass(frozen=True, slots=True)
-class LockedBadge:
-    """A badge locked after too many wrong PINs, and whose it is; empty when nobody's."""
-
-    person: str
-    since: datetime
 
 
 class Staff:

@@ -12,9 +12,9 @@ from pathlib import Path
 from kiosk.core.catalogue.people import Role
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import house_events as h
+from kiosk.flow.keeping import NewPerson
 from kiosk.store.erasure import erase_patient
 from kiosk.store.prepared import SCHEMA_VERSION
-from kiosk.store.staff import NewPerson
 from tests.store import samples as s
 
 FOLDER = Path(__file__).parent

@@ -15,9 +15,10 @@ import pytest
 from kiosk.core.catalogue.drug import Drug
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
+from kiosk.flow.keeping import Asked
 from kiosk.store.erasure import erase_patient
 from kiosk.store.export import COLUMNS, syringe_to_json, to_csv, to_json
-from kiosk.store.search import Asked, count_of_lot, recall, search
+from kiosk.store.search import count_of_lot, recall, search
 from tests.store import samples as s
 
 DAY = timedelta(days=1)

@@ -12,7 +12,7 @@ import pytest
 from kiosk.core.catalogue.people import Person, Role
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import house_events as h
-from kiosk.store.staff import NewPerson
+from kiosk.flow.keeping import NewPerson
 from kiosk.store.verify import verify
 from tests.store import samples as s
 
