@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 from decimal import Decimal
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -22,7 +22,7 @@ from kiosk.core.apparatus.picture import Box, Line, Outline, Picture, Words
 from kiosk.core.apparatus.scale_drawing import graduations, line_length
 from kiosk.core.apparatus.syringe_shape import shape_of
 from kiosk.core.catalogue.devices import Syringe
-from kiosk.printing.faces import Fonts
+from kiosk.printing.faces import Fonts, faces
 from kiosk.printing.picture import KINDS, UnknownPictureKind, can_write, png, write
 from kiosk.printing.picture_inks import ON_PAPER, STOPS, lit, sweep
 from kiosk.printing.picture_pdf import pdf
@@ -195,6 +195,35 @@ def test_another_kind_of_file_is_refused(tmp_path: Path) -> None:
     assert not can_write(tmp_path / "syringe.bmp")
     with pytest.raises(UnknownPictureKind):
         write(full(THREE), tmp_path / "syringe.bmp")
+
+
+@pytest.mark.parametrize("language", ["en", "fr"])
+def test_no_words_run_out_of_a_picture_or_into_their_neighbours(language: str) -> None:
+    entries = words(language)
+    edge = (entries["picture.edge_1"], entries["picture.edge_2"])
+    longest = an_insulin_syringe("100", "2")
+    ward = [a_needle(22, "31.75", "1 1/4", outer="0.7"), a_needle(21, "38.1", "1 1/2", outer="0.8")]
+    pictures = [
+        gauge_page(tables(), entries, language),
+        needles_picture(ward, ward[0], language=language, ring_word=entries["picture.ring"]),
+        syringe_picture(longest, longest.nominal, notes=edge, language=language),
+        syringe_picture(ONE, ml("0.37"), notes=edge, language=language),
+    ]
+    for picture in pictures:
+        spans = [(s.text, s.y, *_span(s)) for s in picture.shapes if isinstance(s, Words)]
+        assert all(left >= 0 and right <= float(picture.width) for _, _, left, right in spans), picture.title
+        page = picture is pictures[0]
+        for one, other in combinations(spans, 2) if page else ():
+            apart = one[3] <= other[2] or other[3] <= one[2]
+            assert one[1] != other[1] or apart, (one, other)
+
+
+def _span(words: Words) -> tuple[float, float]:
+    """From where to where a text reaches, by the bundled face."""
+    face = faces(FONTS).face(words.bold)
+    wide = face.width(words.text, float(words.height) / face.cap)
+    left = float(words.x) - {"start": 0.0, "middle": wide / 2, "end": wide}[words.anchor]
+    return left, left + wide
 
 
 def test_a_png_says_how_dense_it_is() -> None:
