@@ -45,7 +45,7 @@ def _told(connection: sqlite3.Connection) -> dict[tuple[str, str], str]:
     for (text,) in connection.execute(prepared.STAFF_ENTRIES):
         entry = read_entry(text)
         table, field = _OF[entry.kind]
-        told[(table, entry.raw[field])] = entry.raw["row"]
+        told[(table, entry.raw[field])] = entry.raw["row"]  # entries that hold are ours: they have it
     return told
 
 

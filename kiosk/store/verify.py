@@ -50,13 +50,18 @@ def verify(path: Path, keys: Keys, more_seals: Sequence[seals.Seal | Refusal] = 
     """
     noted = read_note(keys.folder)
     kept = [*seals.kept_seals(keys), *more_seals]
+    entries, breaks = 0, list[Break]()
     try:
         with closing(read_only(path)) as connection:
             connection.execute("BEGIN")
             entries = connection.execute(prepared.COUNT_FROM, {"first": 1}).fetchone()[0]
-            breaks = list(_breaks(connection, keys, noted, kept)) or list(disagreements(path))
+            for broken in _breaks(connection, keys, noted, kept):
+                breaks.append(broken)  # one by one: a damaged page further on must not lose them
+            if not breaks:
+                breaks += _row_breaks(connection, keys)
+                breaks += disagreements(path)
     except sqlite3.DatabaseError as error:
-        return Verdict(0, 0, (Break(0, How.DAMAGED, str(error)),))
+        breaks.append(Break(0, How.DAMAGED, str(error)))
     sealed = max((seal.seq for seal in kept if isinstance(seal, seals.Seal)), default=0)
     return Verdict(entries, sealed, tuple(breaks))
 
@@ -64,12 +69,11 @@ def verify(path: Path, keys: Keys, more_seals: Sequence[seals.Seal | Refusal] = 
 def _breaks(
     connection: sqlite3.Connection, keys: Keys, noted: Noted | None, kept: Sequence[seals.Seal | Refusal]
 ) -> Iterator[Break]:
-    """Yield what is wrong with an open record, projections aside."""
+    """Yield what is wrong with the file, the chain and what vouches for it, before anything is believed."""
     yield from _chain_breaks(connection, keys, noted)
     yield from _note_breaks(connection, keys, noted)
     yield from _seal_breaks(connection, kept)
     yield from _guard_breaks(connection)
-    yield from staff_breaks(connection, keys)
     yield from _file_breaks(connection)
 
 
@@ -156,6 +160,11 @@ def _file_breaks(connection: sqlite3.Connection) -> Iterator[Break]:
     said = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if said != "ok":
         yield Break(0, How.DAMAGED, said)
+
+
+def _row_breaks(connection: sqlite3.Connection, keys: Keys) -> Iterator[Break]:
+    """Yield what rows beside a sound ledger do not fit: staff, then rows that refer to nothing."""
+    yield from staff_breaks(connection, keys)
     row = connection.execute("PRAGMA foreign_key_check").fetchone()
     if row is not None:
         yield Break(0, How.DISAGREES, f"{row[0]}: a row refers to nothing in {row[2]}")
