@@ -14,6 +14,7 @@ from fractions import Fraction
 from math import isqrt
 from typing import Final
 
+from kiosk.core.dose.holds import shown
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure, known_unit, same_kind
 
@@ -52,22 +53,17 @@ def surface_du_bois(height: Measure, weight: Measure) -> Measure | Refusal:
 def _surface(square_metres: Fraction, weight: Measure) -> Measure | Refusal:
     """Return the surface, unless the body is so small that nothing of it is left."""
     if square_metres == 0:
-        return Refusal("weight_not_understood", {"weight": _fact(weight)})
+        return Refusal("weight_not_understood", {"weight": shown(weight)})
     return Measure(square_metres, "m2")
 
 
 def _size(height: Measure, weight: Measure) -> tuple[Fraction, Fraction] | Refusal:
     """Return height in cm and weight in kg."""
     if not is_weight(weight):
-        return Refusal("weight_not_understood", {"weight": _fact(weight)})
+        return Refusal("weight_not_understood", {"weight": shown(weight)})
     if not is_height(height):
-        return Refusal("height_not_understood", {"height": _fact(height)})
+        return Refusal("height_not_understood", {"height": shown(height)})
     return height.to("cm").value, weight.to("kg").value
-
-
-def _fact(measure: Measure) -> str:
-    """Return a measure that cannot be trusted as plain text; its unit may be none of ours."""
-    return f"{measure.value} {measure.unit}"
 
 
 def is_weight(measure: Measure) -> bool:
@@ -105,7 +101,7 @@ def ideal_weight(height: Measure, sex: str) -> Measure | Refusal:
     Refusals: ``height_not_understood``, ``sex_not_known``, ``ideal_weight_not_defined`` (under 60 inches).
     """
     if not is_height(height):
-        return Refusal("height_not_understood", {"height": _fact(height)})
+        return Refusal("height_not_understood", {"height": shown(height)})
     if sex not in _DEVINE_BASE:
         return Refusal("sex_not_known")
     over = height.to("in").value - _DEVINE_FROM

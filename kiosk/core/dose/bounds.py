@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from kiosk.core.dose.holds import shown
 from kiosk.core.dose.order import DosePerBody
 from kiosk.core.dose.plan import WorkingLine
 from kiosk.core.dose.working import both
@@ -50,7 +51,7 @@ def _bounds_trouble(whole: Measure, ordered: DosePerBody) -> Refusal | None:
             continue
         known = known_unit(bound.unit) and same_kind(bound.unit, whole.unit)
         if not known or bound.value <= 0:
-            return Refusal("bound_not_understood", {"bound": f"{bound.value} {bound.unit}"})
+            return Refusal("bound_not_understood", {"bound": shown(bound)})
     return None
 
 

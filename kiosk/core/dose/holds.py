@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from kiosk.core.dose.bridge import VOLUME, kind_of
 from kiosk.core.dose.plan import RecipeStep, WorkingLine
 from kiosk.core.findings import Finding
-from kiosk.core.units import Measure
+from kiosk.core.units import Measure, known_unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,6 @@ def is_volume(volume: Measure) -> bool:
     return volume.value > 0 and kind_of(volume.unit) == VOLUME
 
 
-def shown(measure: Measure) -> str:
-    """Return a measure that may be none of ours as bare text, for the facts of a refusal."""
-    return f"{measure.value} {measure.unit}"
+def shown(measure: Measure) -> Measure | str:
+    """Return a measure as a fact of a refusal: itself, or its bare text when its unit is none of ours."""
+    return measure if known_unit(measure.unit) else f"{measure.value} {measure.unit}"

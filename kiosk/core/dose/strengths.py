@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from decimal import Decimal
 
 from kiosk.core.catalogue.strength import (
     AmountInVolume,
@@ -29,9 +29,9 @@ def have(strength: Strength, make_up: MakeUp | None = None) -> Have | Refusal:
     if isinstance(strength, AmountInVolume):
         return _in_volume(strength.amount, strength.volume)
     if isinstance(strength, PercentWeightInVolume):
-        return _weight_in_volume(positive(strength.percent), Fraction(100), "percent")
+        return _weight_in_volume(strength.percent, Decimal(100), "percent")
     if isinstance(strength, Ratio):
-        return _weight_in_volume(positive(strength.parts), positive(strength.within), "ratio")
+        return _weight_in_volume(strength.parts, strength.within, "ratio")
     if isinstance(strength, AmountOnly):
         return Refusal("strength_not_stated", {"amount": shown(strength.amount)})
     if make_up is None:
@@ -48,16 +48,17 @@ def strength_per_ml(strength: Strength, make_up: MakeUp | None = None) -> Measur
 def _in_volume(amount: Measure, volume: Measure) -> Have | Refusal:
     """Return an amount in a volume, once both are what they say."""
     if not is_amount(amount) or not is_volume(volume):
-        return Refusal("strength_not_understood", {"strength": f"{shown(amount)} / {shown(volume)}"})
+        return Refusal("strength_not_understood", {"strength": (shown(amount), shown(volume))})
     return Have(amount, volume.to("mL"))
 
 
-def _weight_in_volume(grams: Fraction | None, millilitres: Fraction | None, note: str) -> Have | Refusal:
+def _weight_in_volume(parts: Decimal, within: Decimal, note: str) -> Have | Refusal:
     """Return grams in millilitres, which is what percent w/v and ratio strength mean.
 
     More grams than millilitres is refused: no injection is heavier than its own bulk in drug.
     """
+    grams, millilitres = positive(parts), positive(within)
     if grams is None or millilitres is None or grams > millilitres:
-        return Refusal("strength_not_understood", {"strength": f"{grams} g / {millilitres} mL"})
+        return Refusal("strength_not_understood", {"strength": f"{parts} g / {within} mL"})
     amount, volume = Measure(grams, "g"), Measure(millilitres, "mL")
     return Have(amount, volume, None, both(note, amount, "/", volume))

@@ -31,7 +31,7 @@ def volume_plan(
     ``dose`` x 1 = ``strength`` x ``volume`` holds exactly. An order in mL of a drug whose strength is
     known is answered with the amount that volume carries.
 
-    Refusals: ``no_container_yet``, ``same_container_twice``, ``mixed_strengths``,
+    Refusals: ``no_container_yet``, ``same_container_twice``, ``mixed_strengths``, ``strength_on_one_only``,
     ``more_containers_needed`` (facts ``needed``, ``in_hand`` in mL, ``containers`` like the first), those
     of ``one_dose``, ``stock_line`` and ``in_unit``.
     """
@@ -68,18 +68,20 @@ def _stock_lines(
 
 
 def _mixed(lines: list[StockLine]) -> Refusal | None:
-    """Refuse two strengths in one syringe."""
+    """Refuse two strengths in one syringe, and one that is not stated beside one that is."""
     first = lines[0].per_ml
     for line in lines[1:]:
-        if not _same_strength(first, line.per_ml):
-            return Refusal("mixed_strengths", {"first": first or "", "other": line.per_ml or ""})
+        other = line.per_ml
+        if first is not None and other is not None and not _same_strength(first, other):
+            return Refusal("mixed_strengths", {"first": first, "other": other})
+        if (first is None) != (other is None):
+            ids = lines[0].container.id, line.container.id
+            return Refusal("strength_on_one_only", {"first": ids[0], "other": ids[1]})
     return None
 
 
-def _same_strength(one: Measure | None, other: Measure | None) -> bool:
-    """Say whether two strengths are the same; one that is not stated equals only another such."""
-    if one is None or other is None:
-        return one is other
+def _same_strength(one: Measure, other: Measure) -> bool:
+    """Say whether two strengths are the same, whatever the unit."""
     return one.is_like(other) and one.same(other)
 
 

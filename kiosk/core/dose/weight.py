@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from kiosk.core.catalogue.people import Patient
 from kiosk.core.dose.body import ADJUSTED_SHARE, adjusted_weight, ideal_weight, is_weight
+from kiosk.core.dose.holds import shown
 from kiosk.core.dose.plan import Term, WorkingLine
 from kiosk.core.dose.working import both
 from kiosk.core.findings import Finding, Level, Refusal
@@ -32,7 +33,7 @@ def dosing_weight(patient: Patient, basis: str) -> DosingWeight | Refusal:
         return Refusal("weight_missing")
     actual = patient.weighed.weight
     if not is_weight(actual):
-        return Refusal("weight_not_understood", {"weight": f"{actual.value} {actual.unit}"})
+        return Refusal("weight_not_understood", {"weight": shown(actual)})
     if basis == "actual":
         return DosingWeight(actual)
     if basis not in ("ideal", "adjusted"):

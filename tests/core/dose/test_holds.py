@@ -29,3 +29,4 @@ def test_an_amount_is_no_volume_and_nothing_is_neither(text: str, amount: bool, 
 
 def test_what_has_a_unit_of_its_own_can_still_be_shown() -> None:
     assert shown(Measure(Fraction(3, 2), "pinch")) == "3/2 pinch"
+    assert shown(m("1.5 mg")) == m("1.5 mg")

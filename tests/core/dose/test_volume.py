@@ -205,7 +205,7 @@ def test_overfill_is_not_drawn_upon() -> None:
 def test_a_stated_and_an_unstated_strength_are_two_strengths() -> None:
     stated, unstated = vial(in_volume("10 mg", "1 mL"), id="a"), vial(AmountOnly(m("10 mg")), id="b")
     for pair in ((stated, unstated), (unstated, stated)):
-        assert refused(order("12 mL"), *pair).code == "mixed_strengths"
+        assert refused(order("12 mL"), *pair).code == "strength_on_one_only"
 
 
 def test_two_strengths_of_a_drug_measured_in_millilitres_are_told_apart() -> None:
