@@ -73,7 +73,10 @@ class WorksheetDoor:
     def sentence(self, trouble: BadInput) -> str:
         """Return one sentence that names the field by its path."""
         said = self._words
-        facts = dict(trouble.facts)
+        facts = {
+            name: ", ".join(map(str, value)) if isinstance(value, tuple) else value
+            for name, value in trouble.facts.items()
+        }
         if "wanted" in facts:
             facts["wanted"] = said.entries[str(facts["wanted"])]
         what = said.say(f"bad_input.{trouble.code}", **facts)

@@ -18,10 +18,11 @@ from kiosk.core.catalogue.device_tables import DeviceTables
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.dose.measurable import Measurable, measurable_dilution
 from kiosk.core.dose.plan import RecipeStep
-from kiosk.core.dose.rounding import BY_ID, rounded, rounding_finding
+from kiosk.core.dose.rounding import BY_ID, RoundingPolicy, rounded, rounding_finding
 from kiosk.core.dose.split import split
 from kiosk.core.findings import Finding, Refusal
 from kiosk.core.units import Measure
+from kiosk.feeds.worksheet_build_devices import draw_up, needles, syringes
 from kiosk.feeds.worksheet_builder import Builder
 from kiosk.feeds.worksheet_form import Description
 from kiosk.feeds.worksheet_read import BadInput
@@ -30,12 +31,30 @@ from kiosk.pages.worksheet_values import Planned
 
 @dataclass(frozen=True, slots=True)
 class Counter:
-    """What is at hand, with the published figures of devices."""
+    """What is at hand, with the published figures of devices and the site's ways."""
 
     tables: DeviceTables
     syringes: tuple[Syringe, ...]
     draw_up: tuple[DrawUpDevice, ...]
     needles: tuple[InjectionNeedle, ...]
+    rounding: RoundingPolicy | None = None
+    largest: Measure | None = None
+
+
+def counter_of(the: Builder, described: Description, tables: DeviceTables) -> Counter:
+    """Return what a description says is at hand. Raises ``BadInput``."""
+    devices, policy = described.devices, described.policy
+    rule = None if policy.rounding is None else BY_ID.get(policy.rounding)
+    if policy.rounding is not None and rule is None:
+        raise BadInput("policy.rounding", "unknown_word", text=policy.rounding[:40], known=tuple(BY_ID))
+    return Counter(
+        tables,
+        syringes(the, devices, tables),
+        draw_up(the, devices),
+        needles(the, devices),
+        rule,
+        the.measure(policy.max_injection_volume, "policy.max_injection_volume", ("mL",), "mL"),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,22 +67,20 @@ class Fitted:
     missing: tuple[str, ...] = ()
 
 
-def fitted(
-    the: Builder, described: Description, made: Planned, stock: Sequence[Container], counter: Counter
-) -> Fitted:
+def fitted(the: Builder, made: Planned, stock: Sequence[Container], counter: Counter) -> Fitted:
     """Return the plan with every choice that what is at hand allows, each best first."""
     order, on = made.order, the.now.date()
     found = Fitted(made)
     if order.site is not None and "patient.born" not in the.unsaid:
         found = replace(found, findings=volume_at_site(order, made.volume.volume, on, counter.tables))
     if not counter.syringes:
-        return _rounded(the, described, replace(found, missing=("devices.syringes",)), None)
+        return _rounded(replace(found, missing=("devices.syringes",)), counter, None)
     options = rank_syringes(made.volume, order, counter.syringes, counter.tables)
     found = replace(found, planned=replace(made, syringes=options))
     best = best_syringe(options, made.volume)
     if isinstance(best, Refusal):
         return replace(found, refusal=best, planned=replace(found.planned, dilution=_thinned(made, counter)))
-    return _rounded(the, described, _with_needles(the, found, stock, counter, best), best)
+    return _rounded(_with_needles(the, found, stock, counter, best), counter, best)
 
 
 def _thinned(made: Planned, counter: Counter) -> tuple[RecipeStep, ...]:
@@ -119,36 +136,30 @@ def _lacks(found: Fitted, refusal: Refusal, at_hand: Sequence[object], path: str
     return replace(found, missing=(*found.missing, path))
 
 
-def _rounded(the: Builder, described: Description, found: Fitted, best: SyringeOption | None) -> Fitted:
+def _rounded(found: Fitted, counter: Counter, best: SyringeOption | None) -> Fitted:
     """Return the plan with its volume rounded by the site's policy, and split where it is too much."""
-    made, policy = found.planned, described.policy
-    graduation = best.syringe.graduation if best and not best.syringe.is_insulin else None
-    if policy.rounding is not None:
-        found = _by_policy(found, policy.rounding, best)
-        made = found.planned
-    largest = the.measure(policy.max_injection_volume, "policy.max_injection_volume", ("mL",), "mL")
-    if largest is None:
+    line = best.syringe.graduation if best and not best.syringe.is_insulin else None
+    if counter.rounding is not None:
+        found = _by_policy(found, counter.rounding, line)
+    if counter.largest is None:
         return found
-    parts = split(made.rounded or made.volume.volume, largest, graduation)
+    made = found.planned
+    parts = split(made.rounded or made.volume.volume, counter.largest, line)
     if isinstance(parts, Refusal):
-        parts = split(made.volume.volume, largest)
+        parts = split(made.volume.volume, counter.largest)
     if isinstance(parts, Refusal):
         return replace(found, refusal=found.refusal or parts)
     return replace(found, planned=replace(made, split=parts))
 
 
-def _by_policy(found: Fitted, name: str, best: SyringeOption | None) -> Fitted:
+def _by_policy(found: Fitted, rule: RoundingPolicy, line: Measure | None) -> Fitted:
     """Return the plan with its volume rounded; a rounding that changes the dose too much is a stop."""
-    rule = BY_ID.get(name)
-    if rule is None:
-        raise BadInput("policy.rounding", "unknown_word", text=name[:40], known=tuple(BY_ID))
     made = found.planned
-    line = best.syringe.graduation if best and not best.syringe.is_insulin else None
     if rule.by_scale and line is None:
-        return replace(found, missing=(*found.missing, "devices.syringes"))
+        return replace(found, missing=tuple(dict.fromkeys((*found.missing, "devices.syringes"))))
     volume = rounded(made.volume.volume, rule, line)
     stop = rounding_finding(made.volume.volume, volume, made.order.drug, rule)
-    made = replace(made, rounded=volume, rounding=name)
+    made = replace(made, rounded=volume, rounding=rule.id)
     if stop is None:
         return replace(found, planned=made)
     refusal = found.refusal or Refusal(stop.id, stop.facts, stop.source)

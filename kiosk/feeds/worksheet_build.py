@@ -10,9 +10,11 @@ from typing import Final
 from kiosk.core.catalogue.drug import Drug
 from kiosk.core.catalogue.people import Patient, Weighed
 from kiosk.core.catalogue.routes import Route, Site
+from kiosk.core.dose.follow_units import plain
 from kiosk.core.dose.order import DosePerBody, DoseRange, FixedDose, Order, Ordered
-from kiosk.core.units import Measure
+from kiosk.core.units import Measure, same_kind
 from kiosk.feeds.worksheet_build_drug import drug
+from kiosk.feeds.worksheet_build_stock import strength_facts
 from kiosk.feeds.worksheet_builder import AMOUNTS, Builder
 from kiosk.feeds.worksheet_form import Description, OrderIn, PatientIn
 from kiosk.feeds.worksheet_given import FactName, Given
@@ -127,7 +129,7 @@ def order(the: Builder, described: Description) -> tuple[Order | None, Drug]:
     """Return the order, None when its drug, dose or route is not said (noted as missing), and the drug."""
     said, path = described.order, "order"
     dose = ordered(the, said)
-    found = drug(the, described, _any_amount(dose))
+    found = drug(the, described, _unit(the, described, dose))
     route = the.word(said.route, Route, f"{path}.route")
     if route is None:
         the.missing.append(f"{path}.route")
@@ -165,13 +167,25 @@ def _rest(the: Builder, said: OrderIn, path: str, found: Drug) -> Order:
     )
 
 
-def _any_amount(dose: Ordered | None) -> Measure | None:
-    """Return a measure that shows in which kind of unit the dose is ordered."""
+def _unit(the: Builder, described: Description, dose: Ordered | None) -> str:
+    """Return a unit the drug is ordered in; for an order in millilitres, one it is labelled in."""
+    ordered_in = "" if dose is None else _amount_unit(dose)
+    if not described.containers or (ordered_in and not same_kind(ordered_in, "mL")):
+        return ordered_in
+    first = described.containers[0]
+    if first.powder is not None:
+        return body_mass(the.figures.measure(first.powder, "containers[0].powder")).unit
+    if first.strength is None:
+        return ordered_in
+    facts = strength_facts(the, first.strength, "containers[0].strength")
+    return plain(facts.get("stock_strength") or facts["content"]).unit.split("/")[0]
+
+
+def _amount_unit(dose: Ordered) -> str:
+    """Return the unit of amount in which a dose is ordered."""
     if isinstance(dose, FixedDose):
-        return dose.amount
-    if isinstance(dose, DosePerBody):
-        return dose.rate
-    return dose.low if dose else None
+        return dose.amount.unit
+    return (dose.rate if isinstance(dose, DosePerBody) else dose.low).unit.split("/")[0]
 
 
 def _doses_per_day(the: Builder, said: OrderIn, path: str) -> int | None:

@@ -20,14 +20,14 @@ from kiosk.feeds.worksheet_shapes import body_mass
 MEASURED_IN: Final = {"mass": "mg", "units": "units", "substance": "mmol", "charge": "mEq", "volume": "mL"}
 
 
-def drug(the: Builder, described: Description, dose: Measure | None) -> Drug:
-    """Return the drug as far as it is described, measured in the unit kind of its dose."""
+def drug(the: Builder, described: Description, unit: str) -> Drug:
+    """Return the drug as far as it is described; ``unit`` is one it is ordered or labelled in."""
     said = described.order.drug
     listed = said if isinstance(said, DrugIn) else DrugIn(name=said or "")
     if not listed.name.strip():
         the.missing.append("order.drug")
     path = "order.drug"
-    measured_in = listed.measured_in or _measured_in(dose)
+    measured_in = listed.measured_in or MEASURED_IN[kind_of(unit) or "mass"]
     if kind_of(measured_in) is None:
         raise BadInput(f"{path}.measured_in", "unknown_unit", unit=measured_in[:40])
     if not listed.limits:
@@ -41,7 +41,7 @@ def drug(the: Builder, described: Description, dose: Measure | None) -> Drug:
         name=listed.name,
         measured_in=measured_in,
         classes=frozenset(listed.classes),
-        allergy_classes=frozenset(listed.allergy_classes),
+        allergy_classes=_allergy_classes(the, listed, path),
         high_alert=listed.high_alert,
         controlled=listed.controlled,
         is_insulin=listed.insulin,
@@ -57,10 +57,20 @@ def drug(the: Builder, described: Description, dose: Measure | None) -> Drug:
     )
 
 
-def _measured_in(dose: Measure | None) -> str:
-    """Return the unit a drug is measured in, by the dose ordered; milligrams until there is one."""
-    kind = kind_of(dose.unit.split("/")[0]) if dose else None
-    return MEASURED_IN[kind or "mass"]
+def _allergy_classes(the: Builder, listed: DrugIn, path: str) -> frozenset[str]:
+    """Return the classes of an allergy to this drug: as stated, else those its own name belongs to."""
+    found: frozenset[str] = frozenset()
+    for at, text in enumerate(listed.allergy_classes):
+        classes = the.allergies.of(text)
+        if not classes:
+            known = tuple(sorted(the.allergies.ids))
+            raise BadInput(f"{path}.allergy_classes[{at}]", "unknown_word", text=text[:40], known=known)
+        found |= classes
+    if not listed.allergy_classes:
+        found = the.allergies.of(listed.name)
+    if not found:
+        the.unsaid.add(f"{path}.allergy_classes")
+    return found
 
 
 def _allowed_error(the: Builder, node: Any, path: str) -> Decimal:

@@ -13,6 +13,8 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any, Final, TypeVar
 
+from kiosk.core.catalogue.check_tables import AllergyName
+from kiosk.core.checks.order_checks_allergy import groups_of
 from kiosk.core.units import Measure, same_kind
 from kiosk.feeds.worksheet_figures import Figures
 from kiosk.feeds.worksheet_given import FactName, Given
@@ -25,12 +27,25 @@ Word = TypeVar("Word", bound=StrEnum)
 AMOUNTS: Final = ("mg", "units", "mmol", "mEq")
 
 
+@dataclass(frozen=True, slots=True)
+class AllergyClasses:
+    """The classes of the allergy tables: how each is ``written``, and the ``ids`` that the rows know."""
+
+    written: tuple[AllergyName, ...] = ()
+    ids: frozenset[str] = frozenset()
+
+    def of(self, text: str) -> frozenset[str]:
+        """Return the classes a text names, by id or in the words of the table."""
+        return groups_of(text, self.written) & self.ids | ({text} & self.ids)
+
+
 @dataclass(slots=True)
 class Builder:
     """Reads one description at one moment. ``unsaid`` are paths with a stand-in, ``missing`` those wanted."""
 
     figures: Figures
     now: datetime
+    allergies: AllergyClasses = AllergyClasses()
     unsaid: set[str] = field(default_factory=set)
     missing: list[str] = field(default_factory=list)
 

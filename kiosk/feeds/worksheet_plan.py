@@ -18,23 +18,23 @@ from kiosk.core.catalogue.people import Person, Role
 from kiosk.core.checks.check import ContainerCase, OrderCase, run
 from kiosk.core.checks.container_checks import CONTAINER_CHECKS
 from kiosk.core.checks.order_checks import order_checks
+from kiosk.core.checks.order_checks_allergy import NO_ALLERGY
 from kiosk.core.checks.second_person import second_reasons
 from kiosk.core.dose.agreed import agreed_plan
 from kiosk.core.dose.follow import Followed, follow
 from kiosk.core.dose.follow_rules import all_rules
 from kiosk.core.dose.order import Order
-from kiosk.core.findings import Finding, Level, Refusal
+from kiosk.core.findings import Facts, Finding, Level, Refusal
 from kiosk.core.units import Measure
-from kiosk.feeds.worksheet_apparatus import Counter, fitted
+from kiosk.feeds.worksheet_apparatus import Counter, counter_of, fitted
 from kiosk.feeds.worksheet_build import order as build_order
-from kiosk.feeds.worksheet_build_devices import draw_up, needles, syringes
 from kiosk.feeds.worksheet_build_stock import chosen_make_up, containers
-from kiosk.feeds.worksheet_builder import Builder
-from kiosk.feeds.worksheet_facts import Vocabulary, stated
+from kiosk.feeds.worksheet_builder import AllergyClasses, Builder
+from kiosk.feeds.worksheet_facts import Vocabulary
 from kiosk.feeds.worksheet_form import Description
 from kiosk.feeds.worksheet_moments import moment
 from kiosk.feeds.worksheet_question import convert
-from kiosk.feeds.worksheet_stated import given_of
+from kiosk.feeds.worksheet_stated import stated_in
 from kiosk.pages.worksheet_values import Outcome, Planned, Worksheet
 
 NOT_RUN: Final = {
@@ -54,6 +54,8 @@ NOT_RUN: Final = {
 WANTED_BY: Final = {
     "weight_missing": "patient.weight",
     "height_missing": "patient.height",
+    "no_weight_for_dose": "patient.weight",
+    "no_height_for_dose": "patient.height",
     "sex_not_known": "patient.sex",
     "no_container_yet": "containers",
     "dose_not_chosen": "order.chosen_dose",
@@ -66,8 +68,9 @@ WANTED_BY: Final = {
     "base_or_salt_not_stated": "order.stated_as",
     "salt_equivalence_not_given": "order.drug.salt_to_base",
 }
-"""Refusals of the arithmetic that are only a want of something, by code and field."""
+"""Refusals of the arithmetic, and stops of a check, that are only a want of something: code and field."""
 
+PRACTICE: Final = "common practice, no source"
 PREPARER: Final = Person("preparer", "", "", frozenset({Role.PREPARER}))
 
 
@@ -84,16 +87,11 @@ class Planner:
         described = convert(tree, Description)
         if described.now is not None:
             now = moment(described.now, "now")
-        the = Builder(self.vocabulary.figures, now)
+        the = Builder(self.vocabulary.figures, now, self._allergy_classes())
         order, drug = build_order(the, described)
         stock = containers(the, described, drug)
-        counter = Counter(
-            self.tables,
-            syringes(the, described.devices, self.tables),
-            draw_up(the, described.devices),
-            needles(the, described.devices),
-        )
-        followed = follow(stated(self.vocabulary.read(given_of(described))), all_rules())
+        counter = counter_of(the, described, self.tables)
+        followed = follow(stated_in(described, self.vocabulary), all_rules())
         if order is None or the.missing:
             return self._partial(the, followed, tuple(the.missing))
         return self._sheet(the, described, order, stock, counter, followed)
@@ -118,9 +116,11 @@ class Planner:
         seen = (*self._order_findings(the, order), *_stock_findings(the, order, stock))
         findings = (*the.figures.findings, *seen)
         stop = next((finding for finding in seen if finding.level is Level.STOP), None)
+        if stop is not None and stop.id in WANTED_BY:
+            return self._partial(the, followed, (WANTED_BY[stop.id],))
         if stop is not None:
             refusal = Refusal(stop.id, stop.facts, stop.source)
-            return Worksheet(Outcome.REFUSED, followed, None, None, findings, refusal)
+            return Worksheet(Outcome.REFUSED, followed, None, None, findings, refusal, withheld=True)
         plan = agreed_plan(order, stock, the.now, chosen_make_up(described, stock))
         if isinstance(plan, Refusal):
             wanted = WANTED_BY.get(plan.code)
@@ -128,7 +128,7 @@ class Planner:
                 return self._partial(the, followed, (wanted,))
             return Worksheet(Outcome.REFUSED, followed, None, None, findings, plan)
         made = Planned(order, plan, the.now, second_person=self._second(the, order, plan.dose))
-        whole = fitted(the, described, made, stock, counter)
+        whole = fitted(the, made, stock, counter)
         outcome = Outcome.PLANNED if whole.refusal is None else Outcome.REFUSED
         findings = (*findings, *plan.findings, *whole.findings)
         return Worksheet(outcome, followed, None, whole.planned, findings, whole.refusal, whole.missing)
@@ -139,10 +139,18 @@ class Planner:
             check for check in order_checks(self.order_tables) if NOT_RUN.get(check.id) not in the.unsaid
         ]
         yield from run(checks, OrderCase(order, the.now))
+        facts: Facts = {"drug": order.drug.name}
         if "patient.allergies" in the.unsaid:
-            yield Finding(
-                "allergies_not_said", Level.NOTE, {"drug": order.drug.name}, "common practice, no source"
-            )
+            yield Finding("allergies_not_said", Level.NOTE, facts, PRACTICE)
+        elif order.patient.allergies and "order.drug.allergy_classes" in the.unsaid:
+            yield Finding("allergy_classes_not_said", Level.CAUTION, facts, PRACTICE)
+
+    def _allergy_classes(self) -> AllergyClasses:
+        """Return the classes that the allergy tables know."""
+        tables = self.order_tables
+        written = {name.group for name in tables.allergy_names} - {NO_ALLERGY, "not a drug"}
+        crossing = {cross.given for cross in tables.cross_reactions}
+        return AllergyClasses(tables.allergy_names, frozenset(written | crossing))
 
     def _second(self, the: Builder, order: Order, dose: Measure) -> tuple[str, ...]:
         """Return why a second person must look; without an age that cannot be told."""

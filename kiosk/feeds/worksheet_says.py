@@ -41,13 +41,10 @@ def tree(sheet: Worksheet, words: Words) -> Tree:
     made: Tree = {"worksheet": 1, "outcome": sheet.outcome.value}
     if sheet.answered is not None:
         made |= _answer(sheet.answered)
-        steps = sheet.followed.behind(sheet.answered.fact)
-    else:
-        steps = tuple(sheet.followed.derived())
     if sheet.planned is not None:
         made["plan"] = _plan(sheet.planned, words)
-    made["steps"] = [_step(known, words) for known in steps if is_worth_showing(known)]
-    made["follows"] = {known.fact: measure(known.value) for known in sheet.followed.derived()}
+    made["steps"] = [_step(known, words) for known in sheet.shown if is_worth_showing(known)]
+    made["follows"] = {known.fact: measure(known.value) for known in sheet.shown if known.rule != "stated"}
     made["findings"] = [_finding(finding, words) for finding in sheet.findings]
     if sheet.refusal is not None:
         made["refusal"] = _refusal(sheet.refusal, words)

@@ -84,9 +84,7 @@ def _stated(sheet: Worksheet, words: Words) -> Iterator[str]:
 
 def _steps(sheet: Worksheet, words: Words) -> Iterator[str]:
     """Yield the working: for an answer what it rests on, else everything that follows."""
-    followed = sheet.followed
-    known = followed.behind(sheet.answered.fact) if sheet.answered else tuple(followed.derived())
-    for one in known:
+    for one in sheet.shown:
         if is_worth_showing(one):
             yield pair(words.entries[f"fact.{one.fact}"], follows_line(one, words))
 
@@ -95,7 +93,10 @@ def _findings(sheet: Worksheet, words: Words) -> Iterator[str]:
     """Yield the findings, heaviest first."""
     heaviest_first = list(Level)
     ranked = sorted(sheet.findings, key=lambda finding: heaviest_first.index(finding.level))
+    told = (sheet.refusal.code, sheet.refusal.facts) if sheet.refusal else None
     for finding in ranked:
+        if (finding.id, finding.facts) == told:
+            continue  # it stands on top of the page already
         yield from _card(finding_card(finding, words))
 
 

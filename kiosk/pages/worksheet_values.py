@@ -11,13 +11,17 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from kiosk.core.apparatus.choices import DrawUpOption, DrawUpStep, NeedleOption, SyringeOption
-from kiosk.core.dose.follow import Followed
+from kiosk.core.dose.follow import Followed, Known
 from kiosk.core.dose.order import Order
 from kiosk.core.dose.plan import RecipeStep, VolumePlan
 from kiosk.core.findings import Finding, Refusal
 from kiosk.core.units import Measure
 
 NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
+
+
+ASKED_ONLY: Final = frozenset({"ratio_denominator"})
+"""Facts that follow from nearly everything and are told only when they are asked for."""
 
 
 class Outcome(StrEnum):
@@ -83,7 +87,10 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Worksheet:
-    """One worksheet: the facts that ``followed``, what is ``missing`` for more, remarks ``carried`` along."""
+    """One worksheet: the facts that ``followed``, what is ``missing`` for more, remarks ``carried`` along.
+
+    ``withheld``: a stop stands against the order or a container, so no figure of it is shown.
+    """
 
     outcome: Outcome
     followed: Followed
@@ -93,3 +100,13 @@ class Worksheet:
     refusal: Refusal | None = None
     missing: tuple[str, ...] = ()
     carried: Mapping[str, Any] = field(default_factory=lambda: NOTHING)
+    withheld: bool = False
+
+    @property
+    def shown(self) -> tuple[Known, ...]:
+        """What was worked out and may be shown: what the answer rests on, else everything that follows."""
+        if self.withheld:
+            return ()
+        if self.answered is not None:
+            return self.followed.behind(self.answered.fact)
+        return tuple(known for known in self.followed.derived() if known.fact not in ASKED_ONLY)
