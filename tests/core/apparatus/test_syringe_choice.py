@@ -77,6 +77,13 @@ def test_the_smallest_barrel_that_holds_reads_and_measures_is_first(volume: str,
     assert options[0].allowed
 
 
+def test_a_line_at_the_volume_goes_before_an_easier_fill() -> None:
+    # 2.5 mL: 83 % of the 3 mL barrel but on its line; half of the 5 mL barrel but between its lines.
+    generous = an_order(a_drug(allowed="0.1"))
+    options = rank_syringes(a_plan("2.5"), generous, (FIVE, THREE), tables())
+    assert [o.syringe for o in options] == [THREE, FIVE]
+
+
 def test_every_syringe_is_answered_for_refused_ones_last() -> None:
     options = rank_syringes(a_plan("4"), an_order(), (*TRAY, HUNDRED), tables())
     assert {o.syringe.id for o in options} == {s.id for s in (*TRAY, HUNDRED)}
