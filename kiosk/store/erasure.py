@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from uuid import uuid4
 
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation.house_events import PatientErased
 from kiosk.store import identities, prepared
 from kiosk.store.connection import Database
-from kiosk.store.entry import HOUSE, moment_text
+from kiosk.store.entry import moment_text
 from kiosk.store.ledger import Ledger
 
 
@@ -35,13 +34,12 @@ def erase_patient(
     for identity in known:
         reason = identities.blanked(reason, identity) if identity else reason
     event = PatientErased(by, tuple(refs), reason)
-    with database.writing() as writing:
+    with ledger.noting(now) as noted:
         for ref in refs:
-            writing.execute(prepared.ERASE_SEEN, {"which": ref, "erased_at": moment_text(now)})
-        writing.execute(prepared.FORGET_ORDERS, {"id": patient_id})
-        writing.execute(prepared.FORGET_PATIENT, {"id": patient_id})
-        tail = ledger.write_in(writing, HOUSE, [event], now, uuid4().hex)
-    ledger.moved(tail)
+            noted.writing.execute(prepared.ERASE_SEEN, {"which": ref, "erased_at": moment_text(now)})
+        noted.writing.execute(prepared.FORGET_ORDERS, {"id": patient_id})
+        noted.writing.execute(prepared.FORGET_PATIENT, {"id": patient_id})
+        noted.events.append(event)
     database.row("PRAGMA wal_checkpoint(TRUNCATE)")
     return event
 

@@ -11,7 +11,6 @@ Only ``Opened`` holds a patient; a test proves that no other event can.
 from __future__ import annotations
 
 import re
-import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -22,6 +21,7 @@ from kiosk.core.catalogue.people import Patient
 from kiosk.flow.ports import RecordTrouble
 from kiosk.store import codec, prepared
 from kiosk.store.connection import Database
+from kiosk.store.keys import new_key
 
 APART: Final = ("id", "number", "name", "born", "place")
 ERASED: Final = "erased"
@@ -75,7 +75,7 @@ class Identities:
 
     def _keep(self, values: dict[str, str]) -> str:
         """Keep a new identity and return its reference."""
-        salt = secrets.token_hex(16)
+        salt = new_key()
         ref = digest(salt, values)
         self._database.row(prepared.SEE_PATIENT, {"ref": ref, "salt": salt, "erased_at": None, **values})
         return ref

@@ -8,7 +8,7 @@ never again: an old record without its keys cannot be trusted, so it is not open
 from __future__ import annotations
 
 import hmac
-import secrets
+import os
 from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
@@ -48,6 +48,11 @@ class Keys:
         return hmac.digest(self.badge, badge.encode("utf-8", "surrogatepass"), "sha256").hex()
 
 
+def new_key() -> str:
+    """Return a key that was never used: 128 random bits in hex."""
+    return os.urandom(16).hex()
+
+
 def make_keys(folder: Path) -> Keys:
     """Return the keys of a folder, made where there are none yet. Raises ``RecordTrouble``."""
     try:
@@ -68,7 +73,7 @@ def read_keys(folder: Path) -> Keys:
 def _make(path: Path) -> None:
     """Write a new key, whole or not at all, readable by its owner alone."""
     path.with_name(f"{path.name}.new").touch(mode=0o600)
-    write_whole(path, secrets.token_hex(_BYTES))
+    write_whole(path, os.urandom(_BYTES).hex())
 
 
 def _read(path: Path) -> bytes:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any, Final, TypeAlias, cast
@@ -25,7 +26,7 @@ from kiosk.store.entry import (
 )
 from kiosk.store.head import HeadFile
 from kiosk.store.identities import Identities, Identity
-from kiosk.store.keys import Keys
+from kiosk.store.keys import Keys, new_key
 from kiosk.store.projections import Place, project
 from kiosk.store.reserve import Reserve
 
@@ -42,11 +43,19 @@ class HouseRecorded:
     event: HouseEvent
 
 
+@dataclass(slots=True)
+class Noting:
+    """The inside of a transaction on lists or people, and what the record will say of it."""
+
+    writing: Writing
+    events: list[HouseEvent] = field(default_factory=list)
+
+
 Written: TypeAlias = tuple[int, datetime, Event | HouseEvent]
 
 
 @dataclass(slots=True)
-class Tail:
+class _Tail:
     """The end of the chain while an action is being written."""
 
     seq: int
@@ -75,10 +84,23 @@ class Ledger:
         written = self._write(preparation, events, at, key)
         return [Recorded(seq, when, cast(Event, event)) for seq, when, event in written]
 
-    def note(self, events: Sequence[HouseEvent], at: datetime, key: str) -> Sequence[HouseRecorded]:
-        """Write events that belong to no syringe; otherwise as ``append``."""
-        written = self._write(HOUSE, events, at, key)
+    def note(self, events: Sequence[HouseEvent], at: datetime, key: str = "") -> Sequence[HouseRecorded]:
+        """Write events that belong to no syringe; otherwise as ``append``. No key stands for a new one."""
+        written = self._write(HOUSE, events, at, key or new_key())
         return [HouseRecorded(seq, when, cast(HouseEvent, event)) for seq, when, event in written]
+
+    @contextmanager
+    def noting(self, at: datetime, *, dry_run: bool = False) -> Iterator[Noting]:
+        """Run a transaction that changes lists or people, and write the events it gathers with it.
+
+        All of it is durable when the block ends, or none of it is; with ``dry_run`` none of it ever.
+        """
+        with self._database.undoing(dry_run) as writing:
+            noted = Noting(writing)
+            yield noted
+            tail = self._write_in(writing, HOUSE, noted.events, at, new_key())
+        if tail.mark and not dry_run:
+            self._head.move(tail.seq, tail.hash, tail.mark)
 
     def events(self, preparation: str) -> Sequence[Recorded]:
         """Return every entry of one preparation, oldest first. Raises ``RecordTrouble``."""
@@ -126,36 +148,31 @@ class Ledger:
             before = writing.execute(prepared.WRITTEN_BEFORE, {"key": key}).fetchall()
             if before:
                 return [self._read(row) for row in before]
-            tail = self.write_in(writing, preparation, events, at, key)
-        self.moved(tail)
+            tail = self._write_in(writing, preparation, events, at, key)
+        self._head.move(tail.seq, tail.hash, tail.mark)
         return [one for one in tail.written if not isinstance(one[2], ClockWentBack)]
 
-    def write_in(
+    def _write_in(
         self,
         writing: Writing,
         preparation: str,
         events: Sequence[Event | HouseEvent],
         at: datetime,
         key: str,
-    ) -> Tail:
-        """Write entries inside somebody else's transaction, who then calls ``moved``."""
+    ) -> _Tail:
+        """Write entries in order after the end of the chain."""
         head = writing.execute(prepared.HEAD).fetchone()
-        tail = Tail(head["seq"], head["hash"]) if head else Tail(0, FIRST_PREV)
-        if head and at < (was := datetime.fromisoformat(head["at"])) - CLOCK_SLACK:
+        tail = _Tail(head["seq"], head["hash"]) if head else _Tail(0, FIRST_PREV)
+        if head and events and at < (was := datetime.fromisoformat(head["at"])) - CLOCK_SLACK:
             self._add(writing, tail, HOUSE, ClockWentBack(was, at.astimezone(UTC)), at, f"{key}/clock", 0)
         for part, event in enumerate(events):
             self._add(writing, tail, preparation, event, at, key, part)
         return tail
 
-    def moved(self, tail: Tail) -> None:
-        """Note the new head outside the database, once the transaction is durable."""
-        if tail.mark:
-            self._head.move(tail.seq, tail.hash, tail.mark)
-
     def _add(
         self,
         writing: Writing,
-        tail: Tail,
+        tail: _Tail,
         preparation: str,
         event: Event | HouseEvent,
         at: datetime,

@@ -7,7 +7,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from uuid import uuid4
 
 from kiosk.core.preparation.house_events import (
     LotRecalled,
@@ -19,7 +18,7 @@ from kiosk.flow.ports import RecordTrouble
 from kiosk.store import prepared
 from kiosk.store.connection import Database
 from kiosk.store.diagnosis import Break, How
-from kiosk.store.entry import FIRST_PREV, HOUSE, mark_of
+from kiosk.store.entry import FIRST_PREV, mark_of
 from kiosk.store.head import HeadFile, read_note
 from kiosk.store.importing import Import
 from kiosk.store.keys import Keys, make_keys, read_keys
@@ -58,7 +57,7 @@ class Store:
         noted = TablesNoted(tuple(sorted(digests.items())), version)
         last = self.ledger.last_of(TablesNoted)
         if last is None or last.event != noted:
-            self.ledger.note([noted], now, uuid4().hex)
+            self.ledger.note([noted], now)
 
     def seal(self, now: datetime) -> Seal | None:
         """Seal the chain as it stands and keep the seal outside; None while there is nothing to seal."""
@@ -67,7 +66,7 @@ class Store:
             return None
         seal = new_seal(self.keys, head["seq"], head["hash"], now)
         keep_seal(self.keys, seal)
-        self.ledger.note([SealMade(seal.seq, seal.hash)], now, uuid4().hex)
+        self.ledger.note([SealMade(seal.seq, seal.hash)], now)
         return seal
 
     def seal_if_due(self, now: datetime) -> Seal | None:
@@ -77,11 +76,9 @@ class Store:
 
     def recall_lot(self, lot: str, by: str, reason: str, now: datetime) -> None:
         """Mark every container of a lot as recalled, and record it. Raises ``RecordTrouble``."""
-        with self.database.writing() as writing:
-            writing.execute(prepared.RECALL_LOT, {"which": lot})
-            event = LotRecalled(by, lot, reason)
-            tail = self.ledger.write_in(writing, HOUSE, [event], now, uuid4().hex)
-        self.ledger.moved(tail)
+        with self.ledger.noting(now) as noted:
+            noted.writing.execute(prepared.RECALL_LOT, {"which": lot})
+            noted.events.append(LotRecalled(by, lot, reason))
 
     @contextmanager
     def importing(self, by: str, now: datetime, *, dry_run: bool = False) -> Iterator[Import]:
@@ -89,12 +86,10 @@ class Store:
 
         With ``dry_run`` everything is tried and counted, then undone.
         """
-        with self.database.undoing(dry_run) as writing:
-            taken = Import(writing, self.keys, self.people.policy, by, now)
+        with self.ledger.noting(now, dry_run=dry_run) as noted:
+            taken = Import(noted.writing, self.keys, self.people.policy, by, now)
             yield taken
-            tail = self.ledger.write_in(writing, HOUSE, taken.entries(), now, uuid4().hex)
-        if not dry_run:
-            self.ledger.moved(tail)
+            noted.events += taken.entries()
 
 
 def open_store(path: Path, keys: Path, policy: SignOnPolicy | None = None) -> Store:
@@ -129,7 +124,7 @@ def accept_record(path: Path, keys: Path, by: str, reason: str, now: datetime) -
         head = database.row(prepared.HEAD)
         store = _store(database, found, SignOnPolicy())
         accepted = RecordAccepted(by, head["seq"] if head else 0, broken.how.value, reason)
-        store.ledger.note([accepted], now, uuid4().hex)
+        store.ledger.note([accepted], now)
         store.head.close()
         return broken
     finally:

@@ -9,16 +9,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from uuid import uuid4
 
 from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Refusal
-from kiosk.core.preparation.house_events import HouseEvent, SignedOff, SignedOn, SignOnRefused
+from kiosk.core.preparation.house_events import SignedOff, SignedOn, SignOnRefused
 from kiosk.store import prepared
 from kiosk.store.connection import Database, Row, Writing
-from kiosk.store.entry import HOUSE, moment_text
+from kiosk.store.entry import moment_text
 from kiosk.store.keys import Keys
-from kiosk.store.ledger import Ledger, Tail
+from kiosk.store.ledger import Ledger
 from kiosk.store.pins import pin_fits
 from kiosk.store.policy import SignOnPolicy
 from kiosk.store.staff_rows import SHOWN_OF_BADGE, believe, person_of
@@ -68,7 +67,7 @@ class People:
 
     def sign_off(self, person_id: str, why: str, now: datetime) -> None:
         """Record that a person signed off: ``asked``, ``idle``, ``handed over`` or ``stopped``."""
-        self._ledger.note([SignedOff(person_id, why)], now, uuid4().hex)
+        self._ledger.note([SignedOff(person_id, why)], now)
 
     def judge(self, digest: str, pin: str, now: datetime) -> Person | Refusal:
         """Count a try for the badge of this digest, then check the PIN and record what came of it."""
@@ -116,24 +115,19 @@ class People:
 
     def _accept(self, tried: _Try, person: Person, now: datetime) -> Person | Refusal:
         """Forget the tries and record the sign-on, unless other tries locked the badge meanwhile."""
-        with self._database.writing() as writing:
-            after = writing.execute(prepared.TRIES, {"digest": tried.digest}).fetchone()
+        with self._ledger.noting(now) as noted:
+            after = noted.writing.execute(prepared.TRIES, {"digest": tried.digest}).fetchone()
             if after is not None and after["failures"] > tried.failures:
                 return Refusal("sign_on_refused")
-            writing.execute(prepared.FORGET_TRIES, {"which": tried.digest})
-            tail = self._note(writing, SignedOn(person.id), now)
-        self._ledger.moved(tail)
+            noted.writing.execute(prepared.FORGET_TRIES, {"which": tried.digest})
+            noted.events.append(SignedOn(person.id))
         return person
 
     def _refuse(self, tried: _Try, now: datetime) -> Refusal:
         """Record the failed try."""
         event = SignOnRefused(tried.digest[:SHOWN_OF_BADGE], tried.failures, tried.locked)
-        self._ledger.note([event], now, uuid4().hex)
+        self._ledger.note([event], now)
         return Refusal("sign_on_locked" if tried.locked else "sign_on_refused")
-
-    def _note(self, writing: Writing, event: HouseEvent, now: datetime) -> Tail:
-        """Write one house entry inside a transaction."""
-        return self._ledger.write_in(writing, HOUSE, [event], now, uuid4().hex)
 
 
 def _put_tries(writing: Writing, digest: str, failures: int, now: datetime, locked: bool) -> None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from typing import TypeAlias
-from uuid import uuid4
 
 from kiosk.core.catalogue.people import Person, Role
 from kiosk.core.findings import Refusal
@@ -17,7 +16,6 @@ from kiosk.core.preparation.house_events import HouseEvent, Released
 from kiosk.flow.keeping import Answer, LockedBadge, NewPerson
 from kiosk.store import prepared
 from kiosk.store.connection import Database, Writing
-from kiosk.store.entry import HOUSE
 from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger
 from kiosk.store.people import People
@@ -146,10 +144,8 @@ class Staff:
 
     def _do(self, now: datetime, *acts: _Act) -> None:
         """Make the changes and their entries in one transaction."""
-        with self._database.writing() as writing:
-            events = [event for act in acts for event in act(writing)]
-            tail = self._ledger.write_in(writing, HOUSE, events, now, uuid4().hex)
-        self._ledger.moved(tail)
+        with self._ledger.noting(now) as noted:
+            noted.events += [event for act in acts for event in act(noted.writing)]
 
     def _put(self, by: str, person: Person, what: str, left_at: datetime | None = None) -> _Act:
         """Return the act that writes a person."""
