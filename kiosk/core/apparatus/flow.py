@@ -47,7 +47,8 @@ def one_figure(value: Decimal) -> Decimal:
     if value <= 0:
         return Decimal(0)
     unit = Decimal(1).scaleb(value.adjusted())
-    return Decimal(int(value / unit + Decimal("0.5"))) * unit
+    rounded = Decimal(int(value / unit + Decimal("0.5"))) * unit
+    return Decimal(f"{rounded:f}")
 
 
 def _mm(length: Measure) -> Decimal:

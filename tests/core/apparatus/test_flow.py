@@ -68,3 +68,4 @@ def test_speed_and_reynolds_follow_the_bore() -> None:
 )
 def test_a_force_is_shown_to_one_figure(value: str, shown: str) -> None:
     assert one_figure(Decimal(value)) == Decimal(shown)
+    assert "E" not in str(one_figure(Decimal(value)))  # 10 N is written 10, not 1E+1
