@@ -98,6 +98,16 @@ def container(driver: Driver, found: Container) -> None:
         say(driver, CONTAINER, container_value(seen))
 
 
+def needle_pack(driver: Driver, gtin: str) -> None:
+    """Take a needle pack the checker scanned, when the needle is what is asked."""
+    asked = sheet(driver)
+    found = next((n for n in driver.desk.rules.needles if n.gtin == gtin), None)
+    if asked is None or asked.matter != NEEDLE or found is None:
+        driver.refuse(Refusal("scan_not_wanted_here"))
+    else:
+        say(driver, NEEDLE, needle_value(found.gauge, found.length))
+
+
 def say(driver: Driver, matter: str, value: str) -> None:
     """Commit one statement of the person at the screen."""
     guest = driver.sitting.guest
