@@ -30,16 +30,14 @@ class BadInput(Exception):
 
 
 def read_tree(data: bytes, name: str = "") -> dict[str, Any]:
-    """Return the description as a tree. ``name`` ending in ``.toml`` or a text without ``{`` is TOML.
+    """Return the description as a tree: JSON when it begins with a brace or is named so, else TOML.
 
     Codes: ``too_long``, ``not_text``, ``empty``, ``not_json``, ``not_toml``, ``stated_twice``,
     ``too_deep``, ``not_a_table``.
     """
     text = _text(data)
-    is_toml = name.endswith(".toml") or not (
-        name.endswith(".json") or text.lstrip()[:1] in '{["-0123456789tfn'
-    )
-    tree = _parsed(text, is_toml)
+    is_json = name.endswith(".json") or (text.lstrip().startswith("{") and not name.endswith(".toml"))
+    tree = _parsed(text, is_toml=not is_json)
     if not isinstance(tree, dict):
         raise BadInput("", "not_a_table")
     return tree
@@ -58,7 +56,7 @@ def _text(data: bytes) -> str:
     return text
 
 
-def _parsed(text: str, is_toml: bool) -> Any:
+def _parsed(text: str, *, is_toml: bool) -> Any:
     """Return the tree of one text."""
     try:
         if is_toml:
