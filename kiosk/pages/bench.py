@@ -8,17 +8,14 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
 from kiosk.core.catalogue.container import Container
-from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.dose.order import DoseRange
 from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.notation import read_figure
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.state import Stage
-from kiosk.core.preparation.two_people import NEEDLE
 from kiosk.core.units import Measure
 from kiosk.flow.desk import Declined, Done
-from kiosk.flow.scans import InUseScan, OrderScan, ProductScan, Scan, SyringeScan
 from kiosk.pages import blind_acts, reading, signing
 from kiosk.pages.after import after, do, me, state_of
 from kiosk.pages.closing import next_rest
@@ -42,7 +39,8 @@ def press(driver: Driver, name: str) -> None:
 # -- keys before a syringe -------------------------------------------------------------------------
 
 
-def _open_order(driver: Driver, order: str) -> None:
+def open_order(driver: Driver, order: str) -> None:
+    """Put one order on the screen."""
     driver.sitting.order = driver.orders.order(order)
     driver.sitting.cards, driver.sitting.typed = (), ""
 
@@ -225,7 +223,7 @@ def _acts(made: Callable[[str, str], a.Action]) -> Callable[[Driver, str], None]
 
 
 KEYS: dict[str, Callable[[Driver, str], None]] = {
-    "order": _open_order,
+    "order": open_order,
     "earlier": _page_of_due(-ROWS),
     "later": _page_of_due(ROWS),
     "back": _back,
@@ -248,65 +246,3 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "resume": _resume,
     "sign-off": lambda driver, _: signing.sign_off(driver),
 }
-
-
-# -- scans -----------------------------------------------------------------------------------------
-
-
-def scan(driver: Driver, found: Scan) -> None:
-    """Take a scan that is not a badge to where it belongs."""
-    here = driver.here()
-    match found:
-        case OrderScan(order) if driver.sitting.person is not None and here is None:
-            _open_order(driver, order)
-        case SyringeScan(code) if here is Stage.SCAN_BACK:
-            do(driver, a.ScanBack(me(driver), code))
-        case ProductScan(gtin) if here in DEVICE_STAGES:
-            _scan_device(driver, gtin)
-        case ProductScan() | InUseScan() if here in (Stage.STOCK, Stage.VERIFY, Stage.CHECK):
-            _scan_container(driver, found)
-        case _:
-            driver.refuse(Refusal("scan_not_wanted_here"))
-
-
-DEVICE_STAGES: dict[Stage, Callable[[str, str], a.Action]] = {
-    Stage.SYRINGE: a.TakeSyringe,
-    Stage.DRAW_UP_DEVICE: a.TakeDrawUpDevice,
-    Stage.NEEDLE: a.TakeNeedle,
-}
-
-
-def _scan_device(driver: Driver, gtin: str) -> None:
-    """Take the device whose pack was scanned; whether it suits is for the rules to say."""
-    rules = driver.desk.rules
-    kept: tuple[Syringe | DrawUpDevice | InjectionNeedle, ...] = (
-        *rules.syringes,
-        *rules.draw_up_devices,
-        *rules.needles,
-    )
-    found = next((device.id for device in kept if device.gtin == gtin), None)
-    here = driver.here()
-    if found is None or here is None:
-        driver.refuse(Refusal("pack_not_of_this_counter", {"gtin": gtin}))
-    else:
-        do(driver, DEVICE_STAGES[here](me(driver), found))
-
-
-def _scan_container(driver: Driver, found: ProductScan | InUseScan) -> None:
-    asked = blind_acts.sheet(driver) if driver.here() is Stage.CHECK else None
-    if asked is not None and asked.matter == NEEDLE and isinstance(found, ProductScan):
-        blind_acts.needle_pack(driver, found.gtin)
-        return
-    container = driver.shelf.container_by_scan(found, driver.desk.now())
-    if isinstance(container, Refusal):
-        driver.refuse(_doubt(found) or container)
-    elif driver.here() is Stage.CHECK:
-        blind_acts.container(driver, container)
-    else:
-        hold_up(driver, container, "scan")
-
-
-def _doubt(found: ProductScan | InUseScan) -> Refusal | None:
-    """Return why a symbol that named nothing may itself be at fault, where its reading left a doubt."""
-    flags = found.flags if isinstance(found, ProductScan) else ()
-    return next((Refusal(flag) for flag in flags if flag.startswith("scan_separator")), None)

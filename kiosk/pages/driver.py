@@ -16,7 +16,7 @@ from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
 from kiosk.flow.ports import LabelPrinter, OrderBook, People, Shelf
 from kiosk.flow.press_room import PressRoom
 from kiosk.flow.scans import BadgeScan, ReadScan, RepeatedScan
-from kiosk.pages import bench, signing
+from kiosk.pages import bench, scanning, signing
 from kiosk.pages.after import after
 from kiosk.pages.compose import compose
 from kiosk.pages.controls import press_number
@@ -157,7 +157,7 @@ class Driver:
         elif isinstance(found, BadgeScan):
             signing.badge(self, found.badge)
         elif not self.sitting.trouble and not self.sitting.badge:
-            bench.scan(self, found)
+            scanning.scan(self, found)
         self.changed()
 
     def type(self, text: str) -> None:
