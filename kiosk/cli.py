@@ -61,11 +61,10 @@ def demo_command(arguments: argparse.Namespace) -> int:
         folder = Path("prep-counter-walkthrough")
         print(f"There is no display here: doing the walkthrough instead, into {folder}/.")
         return _walk(arguments, folder)
-    from kiosk.wiring.demo import open_window
+    from kiosk.wiring.opening import open_window
 
     print("The demo ward is invented. Sign-on badges and PINs stand in demo_db/README.md.")
-    code = open_window(arguments.home, arguments.language, arguments.theme, full_screen=arguments.full_screen)
-    return code if isinstance(code, int) else CANNOT_RUN
+    return open_window(arguments.home, arguments.language, arguments.theme, full_screen=arguments.full_screen)
 
 
 def _walk(arguments: argparse.Namespace, folder: Path) -> int:

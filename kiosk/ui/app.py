@@ -1,20 +1,18 @@
-"""Opens the window: paints first, brings in the heavy rooms after, then shows the driver's page.
+"""The kiosk at work in its window: driver, keyboard, time and background jobs, put together.
 
-With ``KIOSK_TIMING=1`` in the environment two lines go to standard error, ``KIOSK_TIMING painted <ns>`` and
-``KIOSK_TIMING ready <ns>``, on the machine's monotonic clock: when the first paint was done, and when the
-first page of the driver had been painted and could be touched.
+With ``KIOSK_TIMING=1`` in the environment three lines go to standard error on the machine's monotonic clock:
+``KIOSK_TIMING painted <ns>`` when the first paint was done, ``ready`` when the first page of the driver had
+been painted and could be touched, ``settled`` when the first background jobs had all come back.
 """
 
 from __future__ import annotations
 
 import os
-import sys
-import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 from kiosk.pages.parts import Page
@@ -24,12 +22,12 @@ from kiosk.ui.hands import Background, Driver, Say
 from kiosk.ui.libraries import NoDisplay, no_display
 from kiosk.ui.scan_filter import MakeBurst, ScanFilter
 from kiosk.ui.settings import Settings
+from kiosk.ui.start import Frame, note_time, place, start
 from kiosk.ui.typist import PageTypist
 from kiosk.ui.window import Window
 from kiosk.ui.worker import Worker
 
 TICK_MS = 250
-DESK_SIZE = (1280, 800)
 
 
 def _never() -> bool:
@@ -67,7 +65,8 @@ class Kiosk:
         self.window = Window(outfit.resources, self.conductor, outfit.say, outfit.settings)
         self.window.may_close = outfit.may_close
         self.conductor.stage = self.window
-        self.worker = Worker(self.conductor.refresh, self.conductor.fail)
+        self.worker = Worker(self._job_came_back, self.conductor.fail)
+        self._settled = False
         self.filter = ScanFilter(
             outfit.make_burst, self.conductor.scan, PageTypist(self.conductor, self.window.control)
         )
@@ -79,7 +78,7 @@ class Kiosk:
     def open(self, first_page: Page, open_driver: Callable[[Background], Driver]) -> None:
         """Show the window with a first page; open the driver once that page is painted."""
         self.window.show_page(first_page)
-        self.window.painted = lambda: self._open_driver(open_driver)
+        self.window.painted = lambda: self.open_driver(open_driver)
         place(self.window, self.outfit.settings.full_screen)
 
     def begin(self, driver: Driver) -> None:
@@ -99,9 +98,8 @@ class Kiosk:
         self.worker.close()
         self.conductor.driver = None
 
-    def _open_driver(self, open_driver: Callable[[Background], Driver]) -> None:
+    def open_driver(self, open_driver: Callable[[Background], Driver]) -> None:
         """Bring in the heavy rooms and show what they have to show."""
-        note_time("painted")
         try:
             driver = open_driver(self.worker)
         except Exception as bug:
@@ -110,6 +108,13 @@ class Kiosk:
         self.window.painted = lambda: note_time("ready")
         self.begin(driver)
         self.window.update()
+
+    def _job_came_back(self) -> None:
+        """Show the page anew; note when nothing is under way for the first time."""
+        self.conductor.refresh()
+        if not self._settled and self.worker.under_way == 0:
+            self._settled = True
+            note_time("settled")
 
     def _tick(self) -> None:
         """Let time pass, and dress anew where the settings have changed."""
@@ -129,35 +134,23 @@ class Kiosk:
             QApplication.exit(0)
 
 
-def place(window: Window, full_screen: bool) -> None:
-    """Put the window on the screen: all of it, with or without a window manager, or a desk's window."""
-    screen = window.screen().geometry()
-    if full_screen:
-        window.setWindowFlag(Qt.WindowType.FramelessWindowHint)
-        window.setGeometry(screen)
-        window.showFullScreen()
-        window.setGeometry(screen)  # with no window manager nothing else makes it so
-    else:
-        window.resize(min(DESK_SIZE[0], screen.width()), min(DESK_SIZE[1], screen.height()))
-        window.show()
+def occupy(frame: Frame, outfit: Outfit, open_driver: Callable[[Background], Driver]) -> Callable[[], None]:
+    """Put a kiosk into a frame that has been painted, and return what is to be done at the end."""
+    kiosk = Kiosk(outfit)
+    frame.may_close = outfit.may_close
+    frame.take(kiosk.window)
+    kiosk.open_driver(open_driver)
+    return kiosk.close
 
 
-def note_time(what: str) -> None:
-    """Write a moment to standard error when asked to."""
-    if os.environ.get("KIOSK_TIMING"):
-        print("KIOSK_TIMING", what, time.monotonic_ns(), file=sys.stderr, flush=True)
-
-
-def run(
-    open_driver: Callable[[Background], Driver], first_page: Page, outfit: Outfit, argv: tuple[str, ...] = ()
-) -> int | NoDisplay:
+def run(open_driver: Callable[[Background], Driver], first_page: Page, outfit: Outfit) -> int | NoDisplay:
     """Open the window and work until the end; return the exit code, or why there can be no window."""
-    nowhere = no_display(os.environ) if "-platform" not in argv else None
+    nowhere = no_display(os.environ)
     if nowhere is not None:
         return nowhere
-    app = QApplication.instance() or QApplication(["kiosk", *argv])
-    kiosk = Kiosk(outfit)
-    kiosk.open(first_page, open_driver)
-    code = app.exec()
-    kiosk.close()
-    return code
+    settings = outfit.settings
+    return start(
+        lambda: Frame(outfit.resources, settings.theme, first_page.question, first_page.help),
+        settings.full_screen,
+        lambda frame: occupy(frame, outfit, open_driver),
+    )

@@ -17,25 +17,17 @@ from kiosk.wiring.home import Home, demo_home
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Background, Driver
-    from kiosk.ui.libraries import NoDisplay
 
 SIZE = (1280, 800)
 WALKTHROUGH_AT = "2026-03-16T08:00:00+00:00"
 
 
-def open_window(folder: Path | None, language: str, theme: str, *, full_screen: bool) -> int | NoDisplay:
-    """Build today's demo ward if need be and work at its counter until the window is closed."""
-    from kiosk.ui.app import run
-    from kiosk.ui.settings import Settings
-    from kiosk.wiring.window import opening_page, outfit
-
-    spoken = dict(load_words(language))
-    settings = Settings(theme=theme, full_screen=full_screen)
-    dress = outfit(resources(), spoken, settings, may_close=True)
-    return run(_opener(folder, language), opening_page(spoken), dress)
+def spoken_in(language: str) -> dict[str, str]:
+    """Return every sentence of a language."""
+    return dict(load_words(language))
 
 
-def _opener(folder: Path | None, language: str) -> Callable[[Background], Porter]:
+def opener(folder: Path | None, language: str) -> Callable[[Background], Porter]:
     """Return what puts a porter at the door and opens the counter behind it."""
 
     def opened(background: Background) -> Porter:

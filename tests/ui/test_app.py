@@ -11,9 +11,10 @@ from PySide6.QtWidgets import QApplication
 
 from kiosk.hardware.wedge import Wedge
 from kiosk.pages.parts import Ground, Page, Statement
-from kiosk.ui.app import Kiosk, Outfit, place, run
+from kiosk.ui.app import Kiosk, Outfit, occupy, run
 from kiosk.ui.libraries import NoDisplay
 from kiosk.ui.settings import Settings
+from kiosk.ui.start import Frame, place
 from tests.ui.sample_pages import english, trouble
 from tests.ui.small_driver import SmallDriver
 
@@ -182,14 +183,49 @@ def test_without_a_display_the_answer_says_so(monkeypatch, shipped, say):
 
 def test_moments_are_written_when_asked_for(qtbot, make_kiosk, driver, monkeypatch, capsys):
     monkeypatch.setenv("KIOSK_TIMING", "1")
-    opened(qtbot, make_kiosk(), driver)
+    kiosk = opened(qtbot, make_kiosk(), driver)
     said: list[str] = []
 
     def both() -> bool:
         said.append(capsys.readouterr().err)
-        return "ready" in "".join(said)
+        return "settled" in "".join(said)
 
+    qtbot.waitUntil(lambda: both() or "ready" in "".join(said))
+    kiosk.worker(lambda: 1, lambda answer: None)
     qtbot.waitUntil(both)
+    kiosk.worker(lambda: 1, lambda answer: None)
+    qtbot.waitUntil(lambda: kiosk.worker.under_way == 0)
+    both()
     lines = [line.split() for line in "".join(said).splitlines()]
-    assert [line[:2] for line in lines] == [["KIOSK_TIMING", "painted"], ["KIOSK_TIMING", "ready"]]
+    assert [line[:2] for line in lines] == [["KIOSK_TIMING", "ready"], ["KIOSK_TIMING", "settled"]]
     assert int(lines[0][2]) < int(lines[1][2])
+
+
+def test_a_kiosk_occupies_a_frame_that_has_been_painted(qtbot, shipped, say, driver):
+    outfit = Outfit(shipped, say, Wedge, lambda bug: trouble(english), WINDOWED)
+    frame = Frame(shipped, "day", "One moment", "")
+    qtbot.addWidget(frame)
+    frame.resize(1280, 800)
+    frame.show()
+    end = occupy(frame, outfit, lambda background: driver)
+    qtbot.waitUntil(lambda: driver.ticks >= 1)
+    assert frame.body.shell.page.id == "volume"
+    assert frame.body.size() == frame.size()
+    assert not frame.close()
+    end()
+    ticks = driver.ticks
+    qtbot.mouseClick(frame.body.key("digit:1"), Qt.MouseButton.LeftButton)
+    assert (driver.typed, driver.ticks) == ("", ticks)
+    frame.may_close = lambda: True
+
+
+def test_run_opens_a_window_and_works_until_the_end(qtbot, shipped, say, driver):
+    over = []
+    outfit = Outfit(shipped, say, Wedge, lambda bug: trouble(english), WINDOWED, ended=lambda: bool(over))
+
+    def open_driver(background):
+        over.append(True)
+        return driver
+
+    assert run(open_driver, OPENING, outfit) == 0
+    assert driver.ticks == 0
