@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
@@ -78,6 +78,49 @@ def rows(name: str, key: Sequence[str] = ()) -> list[Row]:
     return read(resource("tables", f"{name}.csv"), key)
 
 
+Door = Callable[[str, Sequence[str]], list[Row]]
+"""What a loader reads tables through: ``rows``, or ``with_site`` where a site has figures of its own."""
+
+
+def with_site(folder: Path) -> Door:
+    """Return a door that lays a site's own rows, from CSV files in ``folder``, over the shipped ones.
+
+    A row with the key of a shipped one takes its place, any other is added at the end. What was seen in a
+    published source stays: a site may replace only what is known from memory or practice, or choose.
+    """
+
+    def laid_over(name: str, key: Sequence[str]) -> list[Row]:
+        shipped, own = rows(name, key), folder / f"{name}.csv"
+        return _laid_over(shipped, read(own, key), key) if own.is_file() else shipped
+
+    return laid_over
+
+
+def _laid_over(shipped: Sequence[Row], own: Sequence[Row], key: Sequence[str]) -> list[Row]:
+    """Return the shipped rows with a site's own in their places, and its new ones after them."""
+    theirs = {_key(row, key): row for row in own}
+    merged = []
+    for row in shipped:
+        instead = theirs.pop(_key(row, key), row)
+        changed = {column for column in row if row[column] != instead.get(column)}
+        if row["known"] == "seen" and changed - {"chosen", "source", "known"}:
+            raise instead.refused(f"what was seen in a published source stays as it is ({row.where})")
+        merged.append(instead)
+    return [*merged, *theirs.values()]
+
+
+def _columns(row: Row, key: Sequence[str]) -> tuple[str, ...]:
+    """Return the columns that make a row the one it is."""
+    if key:
+        return tuple(key)
+    return ("id",) if "id" in row else tuple(c for c in row if c not in ("source", "known"))
+
+
+def _key(row: Row, key: Sequence[str]) -> tuple[str, ...]:
+    """Return what makes a row the one it is."""
+    return tuple(row[column] for column in _columns(row, key))
+
+
 def read(path: Path, key: Sequence[str] = ()) -> list[Row]:
     """Read one table. Raises ``BadTable``.
 
@@ -128,14 +171,23 @@ def _refuse_duplicates(found: Sequence[Row], key: Sequence[str]) -> None:
     """Raise when two rows share the key."""
     seen: dict[tuple[str, ...], str] = {}
     for row in found:
-        columns = key or (("id",) if "id" in row else tuple(c for c in row if c not in ("source", "known")))
-        value = tuple(row[column] for column in columns)
+        value = _key(row, key)
         if value in seen:
-            raise row.refused(f"the same {', '.join(columns)} as in {seen[value]}: {' '.join(value)}")
+            raise row.refused(
+                f"the same {', '.join(_columns(row, key))} as in {seen[value]}: {' '.join(value)}"
+            )
         seen[value] = row.where
 
 
-def digest_of_tables() -> dict[str, str]:
-    """Return the SHA-256 (hex) of every shipped table by its name, for the ledger to note."""
-    folder = resource("tables")
-    return {path.stem: sha256(path.read_bytes()).hexdigest() for path in sorted(folder.glob("*.csv"))}
+def digest_of_tables(site: Path | None = None) -> dict[str, str]:
+    """Return the SHA-256 (hex) of every table by its name, for the ledger to note.
+
+    A site's own files follow as ``site/<name>``.
+    """
+    folders = {"": resource("tables"), "site/": site}
+    return {
+        f"{mark}{path.stem}": sha256(path.read_bytes()).hexdigest()
+        for mark, folder in folders.items()
+        if folder is not None
+        for path in sorted(folder.glob("*.csv"))
+    }

@@ -19,16 +19,16 @@ from kiosk.core.catalogue.device_tables import (
 from kiosk.core.catalogue.routes import Route, Site
 from kiosk.core.findings import Level
 from kiosk.core.units import Measure
-from kiosk.tables.csv_rows import Row, rows
+from kiosk.tables.csv_rows import Door, Row, rows
 from kiosk.tables.device_rows import ages, basis, many, route, sites, weights
 
 
-def tubing() -> dict[int, Tubing]:
+def tubing(door: Door = rows) -> dict[int, Tubing]:
     """Load ISO 9626 by gauge number, with the nominal sizes where a chart gives them."""
-    nominal = {row.whole("gauge"): row for row in rows("needle_nominal_bore", ("gauge",))}
+    nominal = {row.whole("gauge"): row for row in door("needle_nominal_bore", ("gauge",))}
     return {
         row.whole("gauge"): _tubing(row, nominal.get(row.whole("gauge")))
-        for row in rows("needle_tubing_iso9626", ("gauge",))
+        for row in door("needle_tubing_iso9626", ("gauge",))
     }
 
 
@@ -49,7 +49,7 @@ def _tubing(row: Row, nominal: Row | None) -> Tubing:
     )
 
 
-def lengths() -> tuple[LengthClass, ...]:
+def lengths(door: Door = rows) -> tuple[LengthClass, ...]:
     """Load the lengths needles come in, shortest first."""
     made = (
         LengthClass(
@@ -58,7 +58,7 @@ def lengths() -> tuple[LengthClass, ...]:
             tuple(Measure.of(part, "mm") for part in many(row, "labelled_mm")),
             basis(row),
         )
-        for row in rows("needle_lengths", ("inch",))
+        for row in door("needle_lengths", ("inch",))
     )
     return tuple(sorted(made, key=lambda length: length.exact.value))
 
@@ -71,7 +71,7 @@ def liquid(row: Row) -> Liquid | None:
         raise row.refused(f"unknown liquid {row['liquid']!r}") from trouble
 
 
-def guides() -> tuple[NeedleGuide, ...]:
+def guides(door: Door = rows) -> tuple[NeedleGuide, ...]:
     """Load the published choices of needle, one row per population, site and body."""
     return tuple(
         NeedleGuide(
@@ -91,11 +91,11 @@ def guides() -> tuple[NeedleGuide, ...]:
             row.whole("angle_deg"),
             basis(row),
         )
-        for row in rows("needle_guide")
+        for row in door("needle_guide", ())
     )
 
 
-def gauges() -> tuple[GaugeForLiquid, ...]:
+def gauges(door: Door = rows) -> tuple[GaugeForLiquid, ...]:
     """Load the gauge numbers for each kind of liquid."""
     return tuple(
         GaugeForLiquid(
@@ -106,11 +106,11 @@ def gauges() -> tuple[GaugeForLiquid, ...]:
             row.whole("usual_gauge"),
             basis(row),
         )
-        for row in rows("needle_gauge_by_liquid", ("route", "liquid"))
+        for row in door("needle_gauge_by_liquid", ("route", "liquid"))
     )
 
 
-def notes() -> tuple[NeedleNote, ...]:
+def notes(door: Door = rows) -> tuple[NeedleNote, ...]:
     """Load the footnotes of the guide."""
     return tuple(
         NeedleNote(
@@ -124,7 +124,7 @@ def notes() -> tuple[NeedleNote, ...]:
             Level(row.text("level")),
             basis(row),
         )
-        for row in rows("needle_notes")
+        for row in door("needle_notes", ())
     )
 
 
@@ -135,7 +135,7 @@ def _footnote(row: Row) -> str:
     return row["finding"]
 
 
-def muscle_reach() -> tuple[MuscleReach, ...]:
+def muscle_reach(door: Door = rows) -> tuple[MuscleReach, ...]:
     """Load beyond which body mass index a needle may stay in fat."""
     return tuple(
         MuscleReach(
@@ -145,35 +145,35 @@ def muscle_reach() -> tuple[MuscleReach, ...]:
             row.measure("length_mm", "mm"),
             basis(row),
         )
-        for row in rows("muscle_reach")
+        for row in door("muscle_reach", ())
     )
 
 
-def dead_spaces() -> tuple[NeedleDeadSpace, ...]:
+def dead_spaces(door: Door = rows) -> tuple[NeedleDeadSpace, ...]:
     """Load what stays in hub and bore, for the gauges that were measured."""
     return tuple(
         NeedleDeadSpace(row.whole("gauge"), row.measure("volume_ml", "mL"), basis(row))
-        for row in rows("dead_space")
+        for row in door("dead_space", ())
         if row["item"] == "needle"
     )
 
 
-def paces() -> dict[Route, Pace]:
+def paces(door: Door = rows) -> dict[Route, Pace]:
     """Load how slowly each route is injected."""
     return {
         route(row): Pace(route(row), row.decimal("seconds_per_ml"), basis(row))
-        for row in rows("injection_pace", ("route",))
+        for row in door("injection_pace", ("route",))
     }
 
 
-def water() -> Decimal:
+def water(door: Door = rows) -> Decimal:
     """Load the viscosity of water at 20 C in mPa s: what a drug that states none is taken for."""
     key = ("fluid", "temperature_c", "source")
-    found = [r for r in rows("fluid_viscosity", key) if (r["fluid"], r["temperature_c"]) == ("water", "20")]
+    found = [r for r in door("fluid_viscosity", key) if (r["fluid"], r["temperature_c"]) == ("water", "20")]
     return next(row.decimal("low_mpa_s") for row in found if row["preferred"] == "yes")
 
 
-def hub_colours() -> dict[int, str]:
+def hub_colours(door: Door = rows) -> dict[int, str]:
     """Load the ISO 6009 colour word by gauge number, where one was found. Decoration only, never a cue."""
-    found = rows("needle_hub_colour_iso6009", ("gauge",))
+    found = door("needle_hub_colour_iso6009", ("gauge",))
     return {row.whole("gauge"): row["colour"] for row in found if row["colour"]}

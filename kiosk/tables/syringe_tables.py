@@ -8,14 +8,14 @@ from kiosk.core.catalogue.basis import Basis
 from kiosk.core.catalogue.device_policy import DevicePolicy
 from kiosk.core.catalogue.device_tables import InsulinScale, Shares, SyringeBand, TypicalBore
 from kiosk.core.units import Measure
-from kiosk.tables.csv_rows import BadTable, Row, rows
+from kiosk.tables.csv_rows import BadTable, Door, Row, rows
 from kiosk.tables.device_rows import basis, shares
 
 
-def bands() -> tuple[SyringeBand, ...]:
+def bands(door: Door = rows) -> tuple[SyringeBand, ...]:
     """Load ISO 7886-1 by range of capacity; the file has one row per figure."""
     by_band: dict[str, dict[str, Row]] = {}
-    for row in rows("syringe_iso7886", ("band", "attribute")):
+    for row in door("syringe_iso7886", ("band", "attribute")):
         by_band.setdefault(row.text("band"), {})[row.text("attribute")] = row
     return tuple(_band(name, figures) for name, figures in by_band.items())
 
@@ -46,12 +46,12 @@ def _band(name: str, figures: dict[str, Row]) -> SyringeBand:
     )
 
 
-def insulin_shares() -> dict[str, Shares]:
+def insulin_shares(door: Door = rows) -> dict[str, Shares]:
     """Load the readings of the ISO 8537 tolerance by their id."""
-    return {row.text("id"): shares(row) for row in rows("insulin_tolerance_iso8537")}
+    return {row.text("id"): shares(row) for row in door("insulin_tolerance_iso8537", ())}
 
 
-def insulin_scales() -> tuple[InsulinScale, ...]:
+def insulin_scales(door: Door = rows) -> tuple[InsulinScale, ...]:
     """Load the scales of ISO 8537."""
     key = ("concentration_units_per_ml", "nominal_ml", "interval_units")
     return tuple(
@@ -63,23 +63,23 @@ def insulin_scales() -> tuple[InsulinScale, ...]:
             row.measure("numbered_every_units", "units"),
             basis(row),
         )
-        for row in rows("insulin_scales_iso8537", key)
+        for row in door("insulin_scales_iso8537", key)
     )
 
 
-def bores() -> tuple[TypicalBore, ...]:
+def bores(door: Door = rows) -> tuple[TypicalBore, ...]:
     """Load the inner widths of typical barrels, smallest first."""
     made = (
         TypicalBore(row.measure("capacity_ml", "mL"), row.measure("bore_mm", "mm"), basis(row))
-        for row in rows("barrel_bore", ("capacity_ml",))
+        for row in door("barrel_bore", ("capacity_ml",))
     )
     return tuple(sorted(made, key=lambda bore: bore.capacity.value))
 
 
-def chosen() -> dict[str, Row]:
+def chosen(door: Door = rows) -> dict[str, Row]:
     """Return the chosen row of every choice; exactly one must be chosen."""
     found: dict[str, Row] = {}
-    for row in rows("device_choices", ("choice", "option")):
+    for row in door("device_choices", ("choice", "option")):
         if row.text("chosen") not in ("yes", "no"):
             raise row.refused("chosen is yes or no")
         if row["chosen"] == "yes" and row.text("choice") in found:
@@ -89,9 +89,8 @@ def chosen() -> dict[str, Row]:
     return found
 
 
-def policy(made: dict[str, Row] | None = None) -> DevicePolicy:
-    """Load the site's choices. Raises ``BadTable`` when one is missing."""
-    options = made or chosen()
+def policy(options: dict[str, Row]) -> DevicePolicy:
+    """Return the site's choices from the chosen rows. Raises ``BadTable`` when one is missing."""
 
     def row(choice: str) -> Row:
         if choice not in options:
@@ -123,6 +122,6 @@ def policy(made: dict[str, Row] | None = None) -> DevicePolicy:
     )
 
 
-def choice_bases() -> dict[str, Basis]:
+def choice_bases(door: Door = rows) -> dict[str, Basis]:
     """Return where each chosen option is from, by the name of the choice."""
-    return {choice: basis(row) for choice, row in chosen().items()}
+    return {choice: basis(row) for choice, row in chosen(door).items()}

@@ -79,18 +79,23 @@ def _take_on(store: Store, ward: Ward, today: datetime) -> None:
         raise ValueError(f"the ward's staff list cannot be taken in: {refused}")
 
 
-def rules(store: Store) -> Rules:
-    """Return what the counter knows besides the syringe, read from the tables and the stock lists."""
+def rules(store: Store, site_tables: Path | None = None) -> Rules:
+    """Return what the counter knows besides the syringe, read from the tables and the stock lists.
+
+    Device rows of the site's own, from CSV files in ``site_tables``, are laid over the shipped ones.
+    """
     from kiosk.core.apparatus.barrel import fitted_out, with_tubing
     from kiosk.core.checks.container_checks import CONTAINER_CHECKS
     from kiosk.core.checks.order_checks import order_checks
     from kiosk.core.checks.second_person import second_reasons
     from kiosk.core.preparation.plans import Rules
     from kiosk.tables.check_tables import order_tables
+    from kiosk.tables.csv_rows import rows, with_site
     from kiosk.tables.device_tables import device_tables
     from kiosk.tables.unsafe_forms import unsafe_forms
 
-    tables, devices = order_tables(unsafe_forms()), device_tables()
+    tables = order_tables(unsafe_forms())
+    devices = device_tables(with_site(site_tables) if site_tables else rows)
     return Rules(
         tables=devices,
         syringes=tuple(fitted_out(syringe, devices) for syringe in store.shelf.syringes()),
@@ -127,7 +132,7 @@ def open_driver(
     from kiosk.pages.driver import Driver, at_once
     from kiosk.tables.stock_figures import scan_figures
 
-    desk = Desk(store.ledger, clock, rules(store), new_key)
+    desk = Desk(store.ledger, clock, rules(store, home.tables), new_key)
     desk.adopt(unfinished(store.ledger))
     spoken = words(language)
     return Driver(

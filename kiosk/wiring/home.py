@@ -26,6 +26,11 @@ class Home:
         return self.folder / "keys"
 
     @property
+    def tables(self) -> Path:
+        """The site's own rows laid over the shipped device tables; need not exist."""
+        return self.folder / "tables"
+
+    @property
     def labels(self) -> Path:
         """Where the labels come out until a print queue is named."""
         return self.folder / "labels"
