@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final, TypeAlias
 
+from kiosk.core.apparatus.barrel import syringe_dead_space
 from kiosk.core.apparatus.choices import Setting
 from kiosk.core.apparatus.liquid import is_thick
 from kiosk.core.apparatus.needle_need import NeedleNeed, needed_needle, needs_needle
@@ -160,6 +161,17 @@ def small_insulin_dose(case: SyringeCase) -> Finding | None:
     return Finding("small_insulin_dose", Level.NOTE, {"dose": plan}, source) if small else None
 
 
+def flush_adds_dose(case: SyringeCase) -> Finding | None:
+    """Into a cannula: what the dead space keeps is a second dose if the same syringe flushes."""
+    if case.order.route is not Route.INTRAVENOUS:
+        return None
+    kept = syringe_dead_space(case.syringe, case.tables)
+    matters = kept.ratio(case.plan.volume) > Fraction(case.allowed_error)
+    facts: dict[str, Fact] = {"kept": kept, "volume": case.plan.volume}
+    source = "page 'Every bit counts: syringe dead space' (anaesthesia)"
+    return Finding("flush_adds_dose", Level.NOTE, facts, source) if matters else None
+
+
 def fill_of_barrel(case: SyringeCase) -> Finding | None:
     """No room for the bubble, or fuller than a barrel is best used."""
     if case.setting is None:
@@ -194,5 +206,6 @@ MEASURE_RULES: Final[tuple[Rule, ...]] = (
     rounded_to_line,
     under_fifth_of_barrel,
     small_insulin_dose,
+    flush_adds_dose,
     fill_of_barrel,
 )

@@ -220,3 +220,11 @@ def test_a_lock_tip_is_preferred_and_a_slip_tip_warned_of_for_a_thick_liquid() -
 def test_the_low_dose_barrel_goes_before_the_one_ml_barrel() -> None:
     options = rank_syringes(a_plan("0.3"), an_order(), (ONE, HALF), tables())
     assert options[0].syringe == HALF
+
+
+def test_into_a_cannula_a_small_dose_is_never_flushed_with_its_own_syringe() -> None:
+    # 'Every bit counts: syringe dead space' (anaesthesia page): 0.05 mL drawn and flushed gives 0.12 mL.
+    vein = an_order(route=Route.INTRAVENOUS, site=Site.CANNULA)
+    assert "flush_adds_dose" in ids(only(ONE, "0.6", vein))  # 0.07 mL of 0.6 mL is 11.7 %
+    assert "flush_adds_dose" not in ids(only(FIVE, "4", vein))  # 0.075 mL of 4 mL is 1.9 %
+    assert "flush_adds_dose" not in ids(only(ONE, "0.6"))
