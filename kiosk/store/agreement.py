@@ -14,6 +14,7 @@ from kiosk.store.connection import Writing
 from kiosk.store.diagnosis import Break, How
 from kiosk.store.entry import Entry, event_of, read_entry
 from kiosk.store.identities import APART, ORDER, SEEN, concerned, digest, put_together
+from kiosk.store.progress import Progress
 from kiosk.store.projections import Place, project
 
 PROJECTIONS: Final = ("preparations", "roles", "vouchers", "labels", "lots_used")
@@ -21,11 +22,12 @@ PROJECTIONS: Final = ("preparations", "roles", "vouchers", "labels", "lots_used"
 _EMPTY: Final = ("products", "containers")
 
 
-def disagreements(path: Path) -> Iterator[Break]:
+def disagreements(path: Path, progress: Progress) -> Iterator[Break]:
     """Yield the first entry that cannot be read, then the first row of each table that disagrees."""
     with closing(_scratch(path)) as both:
         erased = set[str]()
         for seq, text, *_ in both.execute(prepared.ENTRIES_FROM, {"first": 1}):
+            progress.done(seq)
             try:
                 _replay(both, seq, read_entry(text), erased)
             except (codec.Unreadable, KeyError, sqlite3.IntegrityError) as trouble:

@@ -25,6 +25,7 @@ from typing import Any, Final, TypeVar, cast
 from kiosk.core.units import Measure
 
 KIND: Final = "kind"
+_CANONICAL: Final = json.JSONEncoder(sort_keys=True, separators=(",", ":"), allow_nan=False)
 T = TypeVar("T")
 Writer = Callable[[Any], Any]
 Reader = Callable[[Any], Any]
@@ -57,7 +58,7 @@ def read(hint: type[T], raw: Any) -> T:
 
 def to_text(raw: Any) -> str:
     """Return plain JSON as canonical text: keys sorted, no spaces, ASCII only."""
-    return json.dumps(raw, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    return _CANONICAL.encode(raw)
 
 
 def from_text(text: str) -> Any:

@@ -99,8 +99,8 @@ class Ledger:
             noted = Noting(writing)
             yield noted
             tail = self._write_in(writing, HOUSE, noted.events, at, new_key())
-        if tail.mark and not dry_run:
-            self._head.move(tail.seq, tail.hash, tail.mark)
+        if not dry_run:
+            self._moved(tail)
 
     def events(self, preparation: str) -> Sequence[Recorded]:
         """Return every entry of one preparation, oldest first. Raises ``RecordTrouble``."""
@@ -149,7 +149,7 @@ class Ledger:
             if before:
                 return [self._read(row) for row in before]
             tail = self._write_in(writing, preparation, events, at, key)
-        self._head.move(tail.seq, tail.hash, tail.mark)
+        self._moved(tail)
         return [one for one in tail.written if not isinstance(one[2], ClockWentBack)]
 
     def _write_in(
@@ -168,6 +168,11 @@ class Ledger:
         for part, event in enumerate(events):
             self._add(writing, tail, preparation, event, at, key, part)
         return tail
+
+    def _moved(self, tail: _Tail) -> None:
+        """Note the new head outside the database, if there is one, now that it is durable."""
+        if tail.written:
+            self._head.move(tail.seq, tail.hash, tail.mark)
 
     def _add(
         self,

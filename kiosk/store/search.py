@@ -106,3 +106,22 @@ def _found(row: Row) -> Found:
         ended_at=datetime.fromisoformat(row["ended_at"]) if row["ended_at"] else None,
         outcome=row["outcome"] or "",
     )
+
+
+def by_code(database: Database, code: str) -> Found | None:
+    """Return the syringe of a code, or None. Raises ``RecordTrouble``."""
+    found = _rows(database, _syringes().where(t.preparations.c.code == code))
+    return _found(found[0]) if found else None
+
+
+def drugs_made(database: Database) -> Sequence[str]:
+    """Return the ids of the drugs that syringes were ever made of, in order. Raises ``RecordTrouble``."""
+    drug = t.preparations.c.drug
+    return [row[0] for row in _rows(database, select(drug).distinct().order_by(drug))]
+
+
+def count_between(database: Database, since: datetime, until: datetime) -> int:
+    """Return how many syringes were begun from one moment up to another. Raises ``RecordTrouble``."""
+    opened = t.preparations.c.opened_at
+    within = and_(opened >= moment_text(since), opened < moment_text(until))
+    return int(_rows(database, select(func.count()).where(within))[0][0])

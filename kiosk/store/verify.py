@@ -7,7 +7,7 @@ for start-up: the guards, the last entries, the head against its note.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
@@ -23,6 +23,7 @@ from kiosk.store.diagnosis import Break, How, diagnose
 from kiosk.store.entry import FIRST_PREV, mark_of
 from kiosk.store.head import Noted, read_note
 from kiosk.store.keys import Keys
+from kiosk.store.progress import Progress
 from kiosk.store.staff_agreement import staff_breaks
 
 TAIL: Final = 1000
@@ -42,11 +43,17 @@ class Verdict:
         return not self.breaks
 
 
-def verify(path: Path, keys: Keys, more_seals: Sequence[seals.Seal | Refusal] = ()) -> Verdict:
+def verify(
+    path: Path,
+    keys: Keys,
+    more_seals: Sequence[seals.Seal | Refusal] = (),
+    told: Callable[[int, int], bool] | None = None,
+) -> Verdict:
     """Verify everything: file, guards, chain, marks, note, seals, identities, projections.
 
     ``more_seals`` are seals from elsewhere, a slip scanned for instance. Raises nothing for a bad record:
-    that is the answer.
+    that is the answer. ``told`` hears how many of how many steps are done (two an entry) and answers whether
+    to go on; raises ``Stopped`` once it says no.
     """
     noted = read_note(keys.folder)
     kept = [*seals.kept_seals(keys), *more_seals]
@@ -55,11 +62,11 @@ def verify(path: Path, keys: Keys, more_seals: Sequence[seals.Seal | Refusal] = 
         with closing(read_only(path)) as connection:
             connection.execute("BEGIN")
             entries = connection.execute(prepared.COUNT_FROM, {"first": 1}).fetchone()[0]
-            for broken in _breaks(connection, keys, noted, kept):
+            for broken in _breaks(connection, keys, noted, kept, Progress(told, 2 * entries)):
                 breaks.append(broken)  # one by one: a damaged page further on must not lose them
             if not breaks:
                 breaks += _row_breaks(connection, keys)
-                breaks += disagreements(path)
+                breaks += disagreements(path, Progress(told, 2 * entries, entries))
     except sqlite3.DatabaseError as error:
         breaks.append(Break(0, How.DAMAGED, str(error)))
     sealed = max((seal.seq for seal in kept if isinstance(seal, seals.Seal)), default=0)
@@ -67,10 +74,14 @@ def verify(path: Path, keys: Keys, more_seals: Sequence[seals.Seal | Refusal] = 
 
 
 def _breaks(
-    connection: sqlite3.Connection, keys: Keys, noted: Noted | None, kept: Sequence[seals.Seal | Refusal]
+    connection: sqlite3.Connection,
+    keys: Keys,
+    noted: Noted | None,
+    kept: Sequence[seals.Seal | Refusal],
+    progress: Progress,
 ) -> Iterator[Break]:
     """Yield what is wrong with the file, the chain and what vouches for it, before anything is believed."""
-    yield from _chain_breaks(connection, keys, noted)
+    yield from _chain_breaks(connection, keys, noted, progress)
     yield from _note_breaks(connection, keys, noted)
     yield from _seal_breaks(connection, kept)
     yield from _guard_breaks(connection)
@@ -90,13 +101,16 @@ def check_end(connection: sqlite3.Connection, keys: Keys, noted: Noted | None) -
     return next(_note_breaks(connection, keys, noted), None)
 
 
-def _chain_breaks(connection: sqlite3.Connection, keys: Keys, noted: Noted | None) -> Iterator[Break]:
+def _chain_breaks(
+    connection: sqlite3.Connection, keys: Keys, noted: Noted | None, progress: Progress
+) -> Iterator[Break]:
     """Yield the first break of the chain or, if it holds, the first mark that is not the counter's."""
     chain = walk(connection)
     if not chain.whole:
         yield diagnose(connection, keys, chain, noted)
         return
     for seq, _, claimed, mark in connection.execute(prepared.ENTRIES_FROM, {"first": 1}):
+        progress.done(seq)
         if mark_of(keys.counter, claimed) != mark:
             yield Break(seq, How.REWRITTEN, "this entry does not carry the counter's mark")
             return

@@ -52,6 +52,14 @@ def test_the_events_of_one_action_stand_together_or_not_at_all(tmp_path: Path) -
         assert store.ledger.unfinished() == ["prep-1"]
 
 
+def test_an_action_without_events_writes_nothing(tmp_path: Path) -> None:
+    with s.a_store(tmp_path) as store:
+        store.ledger.append("prep-1", [s.opened()], s.NOW, "k1")
+        assert list(store.ledger.append("prep-1", [], s.NOW, "k2")) == []
+    with s.a_store(tmp_path) as store:
+        assert len(store.ledger.events("prep-1")) == 1
+
+
 def test_unfinished_syringes_are_told_oldest_first(tmp_path: Path) -> None:
     with s.a_store(tmp_path) as store:
         for number, person in enumerate(("p-a", "p-b", "p-c")):
