@@ -41,6 +41,7 @@ class Given:
     notes: dict[str, Any] = field(default_factory=dict)
     asked_unit: Spelt | None = None
     rule: str = ""
+    graduation: Measure | None = None
     per_dose: bool = False
     allowed_error: Fraction | None = None
 

@@ -157,7 +157,7 @@ def _rule(question: Question, given: Given, vocabulary: Vocabulary) -> WrittenRu
     text, path = (given.rule, "given.rule") if given.rule else (question.rounding or "", "rounding")
     if len(text) > 200:
         raise BadInput(path, "text_too_long", most=200)
-    return written_rule(text, question.decimals, vocabulary.figures, path)
+    return written_rule(text, question.decimals, vocabulary.figures, path, given.graduation)
 
 
 def _sheet(

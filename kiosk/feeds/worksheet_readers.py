@@ -12,6 +12,7 @@ from kiosk.feeds.worksheet_figures import Figures
 from kiosk.feeds.worksheet_given import FactName, Given
 from kiosk.feeds.worksheet_read import BadInput, wrong_type
 from kiosk.feeds.worksheet_shapes import FAMILIES, body_mass, shape
+from kiosk.feeds.worksheet_strength import strength
 from kiosk.feeds.worksheet_words import container_word, formula_words, syringe_words
 
 Reader: TypeAlias = Callable[[Figures, FactName, Any, str, Given], None]
@@ -80,55 +81,6 @@ def _pieces(the: Figures, node: Any, path: str, default: str) -> list[Measure]:
     if len(words) == 4:
         return [the.measure(" ".join(words[at : at + 2]), path, zero=True) for at in (0, 2)]
     return [the.measure(node, path, default, zero=True)]
-
-
-def _strength(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
-    """Read a strength: an amount in a volume, an amount per volume, a percentage, a ratio."""
-    if isinstance(node, dict) and ("amount" in node or "volume" in node):
-        _amount_in_volume(the, row, node, path, found)
-        return
-    if _is_ratio(node):
-        found.words["strength_written"] = "ratio"
-        found.state(row.fact, the.ratio(node, path), path)
-        return
-    value = body_mass(the.measure(node, path, row.unit))
-    if shape(value.unit) == "amount" and row.fact == "stock_strength":
-        found.state("content", value, path)
-        return
-    if shape(value.unit) not in ("amount/volume", "percent"):
-        raise BadInput(f"{path}.unit", "unit_of_another_kind", unit=value.unit)
-    if value.unit == "%":
-        found.words["strength_written"] = "percent"
-    found.state(row.fact, value, path)
-
-
-_RATIO_TEXT: Final = re.compile(r"[0-9.]+\s*(:|in|to)\s*[0-9.,]+\s*")
-
-
-def _is_ratio(node: Any) -> bool:
-    """Say whether a strength is written as 1:1000, as 1 in 1000 or as its parts."""
-    return "in" in node if isinstance(node, dict) else bool(_RATIO_TEXT.fullmatch(str(node)))
-
-
-def _amount_in_volume(the: Figures, row: FactName, node: dict[str, Any], path: str, found: Given) -> None:
-    """Read ``{"amount": ..., "volume": ...}``; the label's own amount and volume are kept for the stock."""
-    the.only(node, ("amount", "volume"), path)
-    for key in ("amount", "volume"):
-        if key not in node:
-            raise BadInput(f"{path}.{key}", "missing")
-    amount = body_mass(the.measure(node["amount"], f"{path}.amount"))
-    volume = the.measure(node["volume"], f"{path}.volume", "mL")
-    if shape(amount.unit) != "amount":
-        raise BadInput(f"{path}.amount.unit", "unit_of_another_kind", unit=amount.unit)
-    if volume.unit == "1" and row.fact == "stock_strength":
-        found.state("content", amount.scaled(1 / volume.value), f"{path}.amount")
-        return
-    if not same_kind(volume.unit, "mL"):
-        raise BadInput(f"{path}.volume.unit", "unit_of_another_kind", unit=volume.unit)
-    found.state(row.fact, amount.over(volume, f"{amount.unit}/mL"), path)
-    if row.fact == "stock_strength":
-        found.state("label_amount", amount, f"{path}.amount")
-        found.state("label_volume", volume.to("mL"), f"{path}.volume")
 
 
 def _per_day(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
@@ -238,6 +190,38 @@ def _syringe(the: Figures, _row: FactName, node: Any, path: str, found: Given) -
         found.state(fact, value, path)
 
 
+_WORDS: Final = re.compile(r"[^\W\d][^\d]*")
+
+
+def _or_name(reader: Reader) -> Reader:
+    """Return a reader that takes a text without any digit for a name: "sterile water", "adult"."""
+
+    def read(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+        if isinstance(node, str) and _WORDS.fullmatch(node.strip()):
+            found.notes[row.name] = the.text(node, path)
+        else:
+            reader(the, row, node, path, found)
+
+    return read
+
+
+def _graduation(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Read how far apart the lines of the syringe are, in mL or in units."""
+    value = the.measure(node, path, row.unit)
+    if not any(same_kind(value.unit, kind) for kind in ("mL", "units")):
+        raise BadInput(f"{path}.unit", "unit_of_another_kind", unit=value.unit)
+    found.graduation = value
+
+
+def _size(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
+    """Keep a syringe's size as a remark, once it is a figure or a text."""
+    if isinstance(node, str):
+        found.notes[row.name] = the.text(node, path)
+        return
+    the.measure(node, path, "mL")
+    found.notes[row.name] = node
+
+
 def _note(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
     """Keep a text from which no figure is taken."""
     if node is not None:
@@ -256,13 +240,17 @@ READERS: Final[dict[str, Reader]] = {
     "pounds": _pounds,
     "surface": _plain("surface"),
     "age": _plain("age"),
+    "age_or_words": _or_name(_plain("age")),
     "word": _word,
     "per_day": _per_day,
     "interval": _interval,
     "time": _plain("time"),
     "count": _count,
-    "strength": _strength,
+    "strength": strength,
     "volume": _plain("volume"),
+    "volume_or_name": _or_name(_plain("volume")),
+    "graduation": _graduation,
+    "size": _size,
     "displacement": _plain("displacement", zero=True),
     "flag": _flag,
     "content": _plain("content"),

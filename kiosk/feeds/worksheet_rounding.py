@@ -35,6 +35,8 @@ _ROUNDS: Final = re.compile(r"\bround|nearest|decimal|tenth|hundredth|thousandth
 _REMARK: Final = re.compile(
     r"containers|vials|ampoules|\bprint|source prints|cap at|inclusive|divide by|multiply by|daily [0-9]"
 )
+_BY_SCALE: Final = re.compile(r"(?:mark|graduation|calibration|line|division)s?\b(?!\s*[0-9])")
+_TENS: Final = {"ten": 10, "hundred": 100, "thousand": 1000}
 _TIES: Final = re.compile(r"\b(?:half|ties?|five|5)[ -](?:rounds? )?up\b")
 _DIVIDE: Final = re.compile(r"divide by ([0-9.]+)")
 _SIGNS: Final = str.maketrans({"<": " under ", ">": " over ", "≥": " from ", "≤": " up to ", "=": " "})
@@ -85,6 +87,7 @@ class WrittenRule:
     policy: RoundingPolicy | None = None
     decimals: int | None = None
     lb_per_kg: Fraction | None = None
+    graduation: Measure | None = None
 
     def apply(self, value: Measure, spelt: Spelt) -> Measure | Refusal:
         """Return the value rounded, in the unit in which it is asked.
@@ -101,7 +104,7 @@ class WrittenRule:
     def _rounded(self, value: Measure) -> Measure | Refusal:
         """Return the value rounded as the words say and, where they say nothing, to the decimals."""
         if self.policy is not None:
-            return rounded(value, self.policy)
+            return rounded(value, self.policy, self.graduation)
         clause = next((clause for clause in self.clauses if clause.holds(value)), None)
         if clause is None and self.clauses:
             return Refusal("rounding_rule_not_for_this", {"rule": self.text, "value": value})
@@ -118,17 +121,22 @@ class WrittenRule:
         return Refusal("rounding_contradicts_decimals", facts)
 
 
-def written_rule(text: str, decimals: int | None, figures: Figures, path: str) -> WrittenRule:
+def written_rule(
+    text: str, decimals: int | None, figures: Figures, path: str, graduation: Measure | None = None
+) -> WrittenRule:
     """Return the rule that words and a number of decimals make. Raises ``BadInput``.
 
-    Words that clearly ask for a rounding and are not understood are refused; other words are remarks.
+    ``graduation`` is how far apart the lines of the syringe are, for rules that go by its scale. Words
+    that clearly ask for a rounding and are not understood are refused; other words are remarks.
     """
     if text in BY_ID:
         policy = BY_ID[text]
-        if policy.by_scale:
+        if policy.by_scale and graduation is None:
             raise BadInput(path, "policy_needs_a_scale", policy=text)
-        return WrittenRule(text, (), policy, decimals)
+        return WrittenRule(text, (), policy, decimals, graduation=graduation)
     folded = _TIES.sub(" ", text.casefold().translate(_SIGNS))
+    if graduation is not None and _BY_SCALE.search(folded):
+        return WrittenRule(text, (Clause(step=graduation),), None, decimals)
     found = (_clause(part, decimals, figures, path) for part in _SPLIT.split(folded))
     clauses = tuple(clause for clause in found if clause is not None)
     if not clauses and decimals is None and _ROUNDS.search(folded) and not _REMARK.search(folded):
@@ -185,6 +193,9 @@ def _how_fine(text: str, figures: Figures, path: str) -> tuple[int | None, Measu
     if nearest and _number(nearest[1], path) > 0:
         spelt = figures.units.read(_volume(nearest[2])) if nearest[2] else None
         return None, spelt.measure(_number(nearest[1], path)) if spelt else Measure.of(nearest[1], "1")
+    tens = re.search(r"\bnearest (ten|hundred|thousand)\b", text)
+    if tens:
+        return None, Measure.of(_TENS[tens[1]], "1")
     decimals = _DECIMALS.search(text)
     if decimals:
         return int(decimals[1]), None

@@ -115,6 +115,7 @@ _BY_KIND: Final[Mapping[str, Tree]] = {
     "note": {"$ref": "#/$defs/text"},
     "flag": {"type": "boolean"},
     "lines": _LINES,
+    "size": {"anyOf": [{"$ref": "#/$defs/measure"}, {"$ref": "#/$defs/text"}]},
 }
 _MEASURE: Final[Tree] = {"$ref": "#/$defs/measure"}
 

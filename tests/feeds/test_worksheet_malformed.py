@@ -47,7 +47,7 @@ def one_sentence(told: Told) -> str:
 
 # --- every field of a question, out of the published schema -----------------------------------------
 
-FREE_TEXT = {row["name"] for row in FACTS if row["kind"] in ("note", "word", "rounding", "syringe")}
+FREE_TEXT = {row["name"] for row in FACTS if row["kind"] in ("note", "word", "rounding", "syringe", "size")}
 FIELDS = [name for name in SCHEMA["$defs"]["given"]["properties"] if name not in FREE_TEXT]
 
 

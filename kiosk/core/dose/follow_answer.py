@@ -33,13 +33,13 @@ _TABLE: Final = (
     ("dose amount dose_per_dose single_dose drug_amount", "dose drawn_dose mixed_amount content", ""),
     ("drawn_dose dose_given actual_dose", "drawn_dose", ""),
     ("drawn_volume volume_drawn", "drawn_volume", "mL"),
-    ("mass", "drawn_dose dose mixed_amount content", "mg"),
-    ("mg", "drawn_dose dose mixed_amount content", "mg"),
-    ("g", "drawn_dose dose mixed_amount content", "g"),
-    ("mcg", "drawn_dose dose mixed_amount content", "mcg"),
-    ("units", "drawn_dose dose mixed_amount content", "units"),
-    ("mEq", "drawn_dose dose mixed_amount content", "mEq"),
-    ("mmol", "drawn_dose dose mixed_amount content", "mmol"),
+    ("mass", "drawn_dose dose mixed_amount content quantity", "mg"),
+    ("mg", "drawn_dose dose mixed_amount content quantity", "mg"),
+    ("g", "drawn_dose dose mixed_amount content quantity", "g"),
+    ("mcg", "drawn_dose dose mixed_amount content quantity", "mcg"),
+    ("units", "drawn_dose dose mixed_amount content quantity", "units"),
+    ("mEq", "drawn_dose dose mixed_amount content quantity", "mEq"),
+    ("mmol", "drawn_dose dose mixed_amount content quantity", "mmol"),
     ("daily_dose dose_per_day total_daily_dose day_dose", "day_total daily_dose", ""),
     ("doses_per_day frequency times_per_day", "doses_per_day", "1/day"),
     ("interval", "interval", "h"),
@@ -53,6 +53,7 @@ _TABLE: Final = (
     ("dose_per_m2 dose_per_surface", "dose_for_surface flow_for_surface", ""),
     ("max_dose maximum_dose max_single_dose high_dose range_high", "max_dose high_dose high_day max_day", ""),
     ("max_daily_dose", "max_day high_day", ""),
+    ("max_volume maximum_volume", "max_volume volume", "mL"),
     ("min_dose minimum_dose low_dose range_low", "min_dose low_dose low_day min_day", ""),
     ("in_range safe is_safe within_range", "in_range", "1"),
     ("concentration strength final_concentration", "final_concentration strength stock_strength", ""),
@@ -80,7 +81,7 @@ _TABLE: Final = (
     ("rounded", "calculated", ""),
     ("mg_per_mEq mass_per_mEq equivalent_weight", "mass_per_charge", "mg/mEq"),
     ("mg_per_mmol molar_mass", "molar_mass", "mg/mmol"),
-    ("infusion_rate rate flow_rate pump_rate mL_per_h", "infusion_rate", "mL/h"),
+    ("infusion_rate rate flow_rate pump_rate mL_per_h mL_per_hour", "infusion_rate", "mL/h"),
     ("drip_rate drop_rate drops_per_minute", "drip_rate", "drop/min"),
     ("duration infusion_time time hours", "duration lasts interval", ""),
     ("lasts days_supply days", "lasts", "day"),
@@ -106,6 +107,7 @@ _INSTEAD: Final = {
     "volume": "stock_volume diluent_added final_volume infusion_volume waste_volume day_volume course_volume",
     "infusion_rate": "drip_rate dose_flow",
     "count": "injections doses_in_container number_of_doses",
+    "quantity": "dose",
 }
 """By the first fact of an ask: what else may be meant by its word."""
 
@@ -173,11 +175,14 @@ def _in_unit(value: Measure, unit: str, followed: Followed) -> Measure | None:
 
 
 def _meant(followed: Followed, ask: Ask) -> Iterator[str]:
-    """Yield the facts that may be meant; with a volume drawn, the dose is the one in the syringe."""
+    """Yield the facts that may be meant, the likeliest first.
+
+    With a volume drawn, the dose is the one in the syringe.
+    """
     if "drawn_volume" in followed.stated.measures and "drawn_dose" in ask.facts:
         yield "drawn_dose"
-    if ask.facts[0] == "infusion_rate":
-        yield "infusion_rate"
+    if ask.facts[0] == "max_dose" and "worked_dose" in followed.known:
+        yield "dose"  # the most for this patient: the rate by body size, held under the stated maximum
     yield from ask.facts
 
 

@@ -77,6 +77,11 @@ def _strengths() -> Iterator[Rule]:
     yield rule("volume = dose", _volume_itself)
     yield from product("dose = volume × strength")
     yield stands_for("drawn_volume = volume", unless="drawn_volume")
+    apart = f"drawn_volume container_volume {MIXED} {DOSED}"
+    yield stands_for("drawn_volume = final_volume", when="stock_strength", unless=apart)
+    apart = f"stock_strength label_volume final_volume {MIXED}"
+    yield rule("strength = dose ÷ drawn_volume", divided, when="drawn_volume", unless=apart, proves=False)
+    yield rule("max_volume = max_dose ÷ strength", divided)
     yield from product("drawn_dose = drawn_volume × strength", solve="drawn_dose")
     yield rule("ratio_denominator = 1_g/mL ÷ strength", _ratio)
     yield rule("mass_per_charge = molar_mass ÷ valence", divided)
@@ -149,6 +154,7 @@ def _uses() -> Iterator[Rule]:
         "waste_volume = final_volume − drawn_volume", taken_away, when="stock_strength", unless="powder"
     )
     yield rule("waste_dose = count × content − drawn_dose", _left)
+    yield rule("waste_dose = count × content − dose", _left, unless="drawn_volume", proves=False)
     yield rule("injections = volume ÷ max_injection_volume", _ceil, unless="lines")
     yield rule("volume_each = volume ÷ injections", divided, unless="lines")
 
