@@ -116,6 +116,23 @@ class PinEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class LetterEntry:
+    """The own letter keyboard: what is ``typed`` so far under its ``caption``, and its keys.
+
+    ``letters`` are laid out in their order, as many a row as can be touched. ``typed`` is shown as it
+    stands; a person at a real keyboard types the same keys (names ``letter:<character>``).
+    """
+
+    caption: str
+    typed: str
+    letters: tuple[Key, ...]
+    others: tuple[Key, ...]
+    space: Key
+    erase: Key
+    commit: Key
+
+
+@dataclass(frozen=True, slots=True)
 class ScanWanted:
     """Something is to be scanned; ``instead`` offers the same by hand."""
 
@@ -230,9 +247,28 @@ class Statement:
     keys: tuple[Key, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line to read: when (may be empty), what, and smaller under it what belongs to it."""
+
+    at: str
+    text: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """A list to read, not to touch, page by page; ``empty`` says that there is nothing."""
+
+    lines: tuple[Line, ...]
+    empty: str = ""
+
+
 Control: TypeAlias = (
     NumberEntry
     | PinEntry
+    | LetterEntry
+    | Lines
     | ScanWanted
     | Choices
     | DueList

@@ -18,8 +18,16 @@ from kiosk.ui.look import Look
 from kiosk.ui.part import ControlWidget, PartWidget, dismiss
 
 AIR_MM = 5.0
-SQUEEZES = ((0, False, False), (1, False, False), (1, True, False), (2, True, False), (2, True, True))
-"""How small the heading is, findings set closer, findings one at a time: tried in order."""
+SQUEEZES = (
+    (0, False, False),
+    (1, False, False),
+    (1, True, False),
+    (2, True, False),
+    (2, True, True),
+    (3, True, True),
+)
+"""How small the heading is (at last its help is only read out), findings set closer, findings one at a time:
+tried in this order until there is room."""
 
 
 class Heading(PartWidget):
@@ -41,9 +49,12 @@ class Heading(PartWidget):
         """Set question and help; return their height."""
         flow = self.flow(painter, 0, self.mm(0.8), width)
         flow.write(self.question, "question_small" if self.small else "question")
-        flow.gap((4.6, 4.2, 3.4)[self.small] if self.help else 0)
-        flow.write(self.help, "small" if self.small == 2 else "help")
-        return flow.y + self.mm(1.7 if self.help else 2.7)  # room for what hangs below the baseline
+        if self.help and self.small < 3:
+            flow.gap((4.6, 4.2, 3.4)[self.small])
+            flow.write(self.help, "small" if self.small == 2 else "help")
+        return flow.y + self.mm(
+            1.7 if self.help and self.small < 3 else 2.7
+        )  # room for what hangs below the baseline
 
     def height_for(self, width: float) -> float:
         """Return the height of both."""
@@ -61,7 +72,7 @@ class Bench(PartWidget):
         super().__init__(look, hands, say, parent)
         self.heading = Heading(look, hands, say, self)
         self.over, self.between, self.under = (FindingStack(look, hands, say, self) for _ in range(3))
-        self.keys = KeyRow(look, hands, say, self)
+        self.keys = KeyRow(look, hands, say, self, stretch=False)
         self.control: ControlWidget | None = None
         self.shown: tuple[str, type[Control]] | None = None
         self.ground = Ground.BENCH
@@ -111,7 +122,7 @@ class Bench(PartWidget):
             for stack in stacks:
                 stack.set_compact(compact)
                 high[stack] = stack.least_height(width) if turned else stack.height_for(width)
-            left = room - sum(high.values()) - self._gaps(high)
+            left = room - 2 - sum(high.values()) - self._gaps(high)  # two dots for rounding
             if self.control is None or left >= self.control.least_height(wide) - 1:
                 break
         if self.control is not None:

@@ -9,6 +9,8 @@ from kiosk.pages.parts import (
     Comparison,
     Control,
     DueList,
+    LetterEntry,
+    Lines,
     NumberEntry,
     PinEntry,
     PlungerSetter,
@@ -50,6 +52,14 @@ def _kind(part: Control) -> type[ControlWidget]:
             from kiosk.ui import comparison
 
             return comparison.WorkingPage if isinstance(part, Working) else comparison.ComparisonPage
+        case LetterEntry():
+            from kiosk.ui import letters
+
+            return letters.LetterPad
+        case Lines():
+            from kiosk.ui import lines
+
+            return lines.LineList
         case PlungerSetter():
             from kiosk.ui import plunger
 

@@ -17,11 +17,14 @@ APART_MM = 12.0
 
 
 class KeyRow(PartWidget):
-    """Lays keys in one row where they fit, else in several."""
+    """Lays keys in one row where they fit, else in several. ``stretch`` lets plain keys fill the row."""
 
-    def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None, stretch: bool = True
+    ) -> None:
         super().__init__(look, hands, say, parent)
         self.buttons: list[KeyButton] = []
+        self.stretch = stretch
 
     def show_keys(self, keys: tuple[Key, ...]) -> None:
         """Show keys: grave first (at the start, apart), then plain, the primary last."""
@@ -74,6 +77,16 @@ class KeyRow(PartWidget):
         taken += sum(self._gap(a, b) for a, b in pairwise(row))
         others = [b for b in row if b not in grave]
         spare = width - taken - sum(self._least(b, width) for b in others)
+        if not self.stretch:
+            leading = [b for b in others if b.key.weight is Weight.PRIMARY]
+            if not leading:
+                return min(
+                    self._least(button, width) + self.mm(12), self._least(button, width) + spare / len(others)
+                )
+            others = leading if button in leading else []
+            spare = spare if button in leading else 0
+        if not others:
+            return self._least(button, width)
         return self._least(button, width) + spare / len(others)
 
     def arrange(self) -> None:

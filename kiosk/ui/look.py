@@ -62,6 +62,10 @@ class Look:
         """Return dots for a size in bench millimetres."""
         return self.scale.mm(bench_mm)
 
+    def least(self, true_mm: float) -> float:
+        """Return dots for a least size: true millimetres, or the bench's on a panel too small for those."""
+        return true_mm * min(self.scale.life, self.scale.bench)
+
     def ink(self, role: str) -> QColor:
         """Return the colour of a role."""
         return self._inks[role]

@@ -17,6 +17,9 @@ from kiosk.pages.parts import (
     Ground,
     InHand,
     Key,
+    LetterEntry,
+    Line,
+    Lines,
     Mark,
     NumberEntry,
     Page,
@@ -647,6 +650,58 @@ def trouble(t: Pick) -> Page:
     )
 
 
+def letters(t: Pick, typed: str = "Maximiliane van Oo") -> Page:
+    """A name is typed on the letter keyboard."""
+    shown = "abcdefghijklmnopqrstuvwxyz" + t("'-", "éèêàâçîïôûùëü'-")
+    return Page(
+        "letters",
+        Ground.BENCH,
+        t("What is the person called?", "Comment s’appelle la personne ?"),
+        t("As it stands on the badge.", "Comme sur le badge."),
+        LetterEntry(
+            t("Name", "Nom"),
+            typed,
+            tuple(Key(f"letter:{c}", c, spoken=c) for c in shown),
+            (Key("turn-case", t("Capitals", "Majuscules")), Key("layer:marks", t("Figures", "Chiffres"))),
+            Key("letter: ", t("space", "espace"), enabled=bool(typed)),
+            Key("erase", "", spoken=t("Erase", "Effacer"), enabled=bool(typed)),
+            Key("commit", t("Commit", "Valider"), weight=Weight.PRIMARY, enabled=bool(typed)),
+        ),
+        foot=foot(t, stop=False),
+        keys=(Key("back", t("Back", "Retour")),),
+    )
+
+
+def record(t: Pick, count: int = 14) -> Page:
+    """What happened, to be read."""
+    what = (
+        (
+            t("Container taken", "Contenant pris"),
+            t("glass ampoule, lot K7704", "ampoule de verre, lot K7704"),
+        ),
+        (t("Volume committed by R. Okonjo", "Volume validé par R. Okonjo"), ""),
+        (
+            t(
+                "Label printed, then scanned back from the barrel",
+                "Étiquette imprimée, puis relue sur le corps",
+            ),
+            t("code 7Q4M-22, first copy", "code 7Q4M-22, premier exemplaire"),
+        ),
+    )
+    lines = tuple(
+        Line(t(f"25 Nov, 14:{n:02}", f"25 nov., 14 h {n:02}"), *what[n % len(what)]) for n in range(count)
+    )
+    return Page(
+        "record",
+        Ground.BENCH,
+        t("What was recorded", "Ce qui a été enregistré"),
+        "",
+        Lines(lines, t("Nothing was recorded today.", "Rien n’a été enregistré aujourd’hui.")),
+        foot=foot(t, stop=False),
+        keys=(Key("back", t("Back", "Retour")),),
+    )
+
+
 SAMPLES: dict[str, Callable[[Pick], Page]] = {
     "door": door,
     "pin": pin,
@@ -665,4 +720,7 @@ SAMPLES: dict[str, Callable[[Pick], Page]] = {
     "check_volume": check_volume,
     "comparison": comparison,
     "trouble": trouble,
+    "letters": letters,
+    "record": record,
+    "record_empty": lambda t: replace(record(t, 0), id="record_empty"),
 }

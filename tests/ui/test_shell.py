@@ -18,7 +18,7 @@ from tests.ui.sample_pages import SAMPLES, all_findings, check_volume, due, engl
 
 PICKS = {"en": english, "fr": french}
 PAGES = sorted(SAMPLES)
-SILENT = {"Bench", "FindingStack", "KeyRow", "Turner", "NumberPad", "PinPad", "ChoiceList"}
+SILENT = {"Bench", "FindingStack", "KeyRow", "Turner", "NumberPad", "PinPad", "ChoiceList", "LetterPad"}
 """Parts that only hold others; what they hold is read out."""
 
 
