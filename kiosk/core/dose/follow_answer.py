@@ -103,7 +103,7 @@ def _asks() -> Mapping[str, Ask]:
 
 
 _INSTEAD: Final = {
-    "dose": "volume count dose_flow infusion_rate flow_for_weight",
+    "dose": "volume count day_total daily_dose dose_flow infusion_rate flow_for_weight",
     "volume": "stock_volume diluent_added final_volume infusion_volume waste_volume day_volume course_volume",
     "infusion_rate": "drip_rate dose_flow",
     "count": "injections doses_in_container number_of_doses",
@@ -152,11 +152,12 @@ def _instead(followed: Followed, ask: Ask, unit: str) -> Answer | None:
     """Return what else may be meant, when it was worked out, fits the unit and is the only such figure."""
     if not unit:
         return None
+    bridges = followed.stated.bridges
     derived = [followed.known[fact] for fact in ask.instead if fact in followed.known]
     fitting = [
         Answer(known.fact, turned)
         for known in derived
-        if known.rule != "stated" and (turned := _in_unit(known.value, unit, followed)) is not None
+        if known.rule != "stated" and (turned := turn(known.value, unit, bridges)) is not None
     ]
     return fitting[0] if len({answer.value for answer in fitting}) == 1 else None
 

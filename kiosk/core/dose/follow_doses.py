@@ -131,6 +131,7 @@ def _days() -> Iterator[Rule]:
     yield rule("doses_per_day = daily_dose ÷ dose", divided, when="daily_dose", unless=apart)
     yield rule("number_of_doses = doses_per_day × duration", multiplied)
     yield rule("course_dose = dose × number_of_doses", multiplied)
+    yield rule("course_dose = daily_dose × duration", multiplied)
     yield rule("course_volume = volume × number_of_doses", multiplied)
     yield rule("day_volume = volume × doses_per_day", multiplied)
     by_body = "dose_per_weight dose_per_surface"

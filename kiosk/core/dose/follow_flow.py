@@ -8,6 +8,7 @@ from typing import Final
 from kiosk.core.dose.follow import Rule, Stated, Worked
 from kiosk.core.dose.follow_doses import sized
 from kiosk.core.dose.follow_relations import divided, multiplied, rule, stands_for
+from kiosk.core.dose.follow_strengths import DOSED
 from kiosk.core.dose.follow_units import agree, turn
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
@@ -43,10 +44,15 @@ def _scale_reading(stated: Stated, values: tuple[Measure, ...]) -> Worked:
 
 
 def _volumes() -> Iterator[Rule]:
-    """Yield which stated volume is the one that flows."""
-    ranked = ("drawn_volume", "final_volume", "container_volume", "label_volume")
-    for at, name in enumerate(ranked):
-        before = " ".join(("infusion_volume", NOT_FLOWING, *ranked[:at]))
+    """Yield which volume is the one that flows; a whole container only when no dose is drawn out of it."""
+    ranked = (
+        ("drawn_volume", ""),
+        ("final_volume", ""),
+        ("container_volume", DOSED),
+        ("label_volume", DOSED),
+    )
+    for at, (name, dosed) in enumerate(ranked):
+        before = " ".join(("infusion_volume", NOT_FLOWING, dosed, *(one for one, _ in ranked[:at])))
         yield stands_for(f"infusion_volume = {name}", when=FLOWING, unless=before)
 
 

@@ -145,6 +145,8 @@ def _uses() -> Iterator[Rule]:
     yield rule("course_count = course_dose ÷ content", _containers)
     yield rule("doses_in_container = content ÷ dose", _doses_in)
     yield rule("doses_in_container = container_volume ÷ volume", _doses_in, proves=False)
+    drawn = "doses_in_container = container_volume ÷ drawn_volume"
+    yield rule(drawn, _doses_in, when="drawn_volume", unless=THINNED, proves=False)
     yield rule("lasts = container_volume ÷ day_volume", divided)
     yield rule("lasts = content ÷ day_total", divided, proves=False)
     waste = "waste_volume = count × container_volume − drawn_volume"
