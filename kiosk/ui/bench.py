@@ -40,6 +40,8 @@ class Heading(PartWidget):
 
     def show_words(self, question: str, help_text: str) -> None:
         """Show another question."""
+        if (question, help_text) == (self.question, self.help):
+            return
         self.question, self.help = question, help_text
         self.setAccessibleName(question)
         self.setAccessibleDescription(help_text)

@@ -34,6 +34,8 @@ class FootBand(PartWidget):
 
     def show_part(self, foot: Foot, heard: str, ground: Ground) -> None:
         """Show who, when, the devices and what was heard."""
+        if (foot, heard, ground) == (self.foot, self.heard, self.ground):
+            return
         self.foot, self.heard, self.ground = foot, heard, ground
         said = (foot.signed_on_as, foot.signed_on, foot.clock, *foot.devices, heard)
         self.setAccessibleName("\n".join(text for text in said if text))

@@ -50,6 +50,8 @@ class ObjectColumn(PartWidget):
 
     def show_part(self, part: InHand) -> None:
         """Show another object."""
+        if part == self.part:
+            return
         self.part = part
         title = part.picture.title if part.picture is not None else ""
         said = (part.heading, title, part.title, *part.lines)

@@ -44,6 +44,8 @@ class KeyButton(QAbstractButton):
 
     def show_key(self, key: Key) -> None:
         """Show another state of the key."""
+        if key == self.key and self.objectName():
+            return
         self.key = key
         self.setObjectName(key.name)
         self.setEnabled(key.enabled)

@@ -6,13 +6,14 @@ On a standing screen the order lies across the head. The places do not move from
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from kiosk.pages.parts import Ground, Page
+from kiosk.pages.parts import Ground, Page, Statement
 from kiosk.ui.bench import Bench
 from kiosk.ui.door_art import draw_door
 from kiosk.ui.findings import PLACES, FindingStack
@@ -52,14 +53,16 @@ class Shell(PartWidget):
         """Show a page; nothing is done when it is the page already shown."""
         if page == self.page:
             return
-        fresh = self.page is None or self.page.id != page.id
-        self.page = page
+        before, self.page = self.page, page
+        fresh = before is None or before.id != page.id
         reads = Qt.LayoutDirection.RightToLeft if page.right_to_left else Qt.LayoutDirection.LeftToRight
         if reads != self.layoutDirection():
             self.setLayoutDirection(reads)
         self._show_parts(page)
-        self.arrange()
-        self.update()
+        if before is None or fresh or rest_of(page) != rest_of(before):
+            self.arrange()
+            self.update()
+        self._order_focus()
         if fresh:
             self.setFocus()
 
@@ -102,6 +105,10 @@ class Shell(PartWidget):
         self.slip.setVisible(page.slip is not None)
         self.in_hand.setVisible(page.in_hand is not None)
         self._body(page, body)
+        self._order_focus()
+
+    def _order_focus(self) -> None:
+        """Let the Tab key go down the page."""
         for before, after in pairwise(self.focus_chain()):
             self.setTabOrder(before, after)
 
@@ -198,3 +205,9 @@ class Shell(PartWidget):
         painter.fillRect(field, self.look.ink("caution_wash"))
         top = (band.height() - self.mm(3.1)) / 2
         Flow(self.look, painter, 0, top, self.width()).write(text, "small_strong", "middle", ink="caution")
+
+
+def rest_of(page: Page) -> Page:
+    """Return a page without what changes while one works on it: then nothing else need be laid out anew."""
+    foot = replace(page.foot, clock="") if page.foot is not None else None
+    return replace(page, control=Statement((), ()), foot=foot, heard="", sound="")

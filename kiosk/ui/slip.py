@@ -71,11 +71,15 @@ class SlipSheet(PartWidget):
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)
         self.slip: Slip | None = None
+        self._measured: dict[tuple[float, Density], float] = {}
         self.setObjectName("slip")
 
     def show_part(self, slip: Slip) -> None:
         """Show an order."""
+        if slip == self.slip:
+            return
         self.slip = slip
+        self._measured.clear()
         marks = tuple(f"{mark.text} {mark.at}" for mark in slip.marks)
         said = (slip.banner, slip.heading, slip.due, slip.patient, *slip.patient_lines, slip.drug, slip.dose)
         said += (*slip.lines, slip.allergies_heading, *slip.allergies, slip.confirmed_heading, *marks)
@@ -88,18 +92,24 @@ class SlipSheet(PartWidget):
 
     def height_for(self, width: float) -> float:
         """Return the height at the loosest setting."""
-        return self.set_slip(None, width, DENSITIES[0])
+        return self._height(width, DENSITIES[0])
+
+    def _height(self, width: float, density: Density) -> float:
+        """Return the height at a setting, measured once for each order."""
+        if (width, density) not in self._measured:
+            self._measured[width, density] = self.set_slip(None, width, density)
+        return self._measured[width, density]
 
     def density(self, width: float, height: float) -> Density:
         """Return the loosest setting that is whole in the room there is."""
-        fits = (d for d in DENSITIES if self.unbroken(width, d) and self.set_slip(None, width, d) <= height)
+        fits = (d for d in DENSITIES if self.unbroken(width, d) and self._height(width, d) <= height)
         return next(fits, DENSITIES[-1])
 
     def least_height(self, width: float) -> float:
         """Return the height at the loosest setting that stays within ``STANDING_MM`` and breaks no name."""
         high = 0.0
         for density in DENSITIES:
-            high = self.set_slip(None, width, density) + self.mm(FOOT_MM)
+            high = self._height(width, density) + self.mm(FOOT_MM)
             if self.unbroken(width, density) and high <= self.mm(STANDING_MM):
                 break
         return high

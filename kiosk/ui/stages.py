@@ -29,6 +29,8 @@ class StageRow(PartWidget):
 
     def show_part(self, stages: tuple[StageMark, ...]) -> None:
         """Show the stages."""
+        if stages == self.stages:
+            return
         self.stages = stages
         self.setAccessibleName("\n".join(f"{s.name}: {s.decided}" if s.decided else s.name for s in stages))
         self.update()
