@@ -207,8 +207,8 @@ class RecordOffice(Protocol):
         """Return the ids of the drugs that syringes were made of, by name."""
         ...
 
-    def days(self) -> Sequence[tuple[date, int]]:
-        """Return the days on which syringes were begun and how many, latest first."""
+    def days(self, now: datetime) -> Sequence[tuple[date, int]]:
+        """Return the days up to now on which syringes were begun and how many, latest first."""
         ...
 
     def entries(self, preparation: str) -> Sequence[Recorded]:

@@ -85,8 +85,16 @@ class People(Protocol):
         """Return whose badge this is, without saying anything about a PIN."""
         ...
 
+    def everybody(self) -> Sequence[Person]:
+        """Return all who work here now, by name."""
+        ...
+
     def sign_on(self, badge: str, pin: str, now: datetime) -> Person | Refusal:
         """Check badge and PIN (slow on purpose: call it off the interface thread)."""
+        ...
+
+    def sign_off(self, person_id: str, why: str, now: datetime) -> None:
+        """Record that a person signed off: ``asked``, ``idle``, ``handed over``. Raises ``RecordTrouble``."""
         ...
 
 

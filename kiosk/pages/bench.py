@@ -16,10 +16,11 @@ from kiosk.core.preparation import plans
 from kiosk.core.preparation.state import Stage
 from kiosk.core.units import Measure
 from kiosk.flow.desk import Declined, Done
-from kiosk.pages import blind_acts, reading, signing
+from kiosk.pages import blind_acts, idle, keeping, reading, signing
 from kiosk.pages.after import after, do, me, state_of
 from kiosk.pages.closing import next_rest
 from kiosk.pages.door import ROWS, order_findings
+from kiosk.pages.keeping_own_pin import change_own_pin
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
@@ -210,6 +211,12 @@ def _resume(driver: Driver, _: str) -> None:
     do(driver, a.Resume(me(driver)))
 
 
+def _leave_for_now(driver: Driver) -> None:
+    """Called away: everything is hidden at once, and the syringe stays as it is."""
+    _go_on(driver, "")
+    idle.lock(driver, "handed over")
+
+
 def _ask_for_label(driver: Driver, why: str) -> None:
     _go_on(driver, "")
     do(driver, a.AskForLabel(me(driver), why))
@@ -242,6 +249,9 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "rest": _rest,
     "finish": _acts(lambda by, _: a.Finish(by)),
     "stop": _show("stopping"),
+    "leave-for-now": lambda driver, _: _leave_for_now(driver),
+    "keepers-desk": lambda driver, _: keeping.open_desk(driver),
+    "own-pin": lambda driver, _: change_own_pin(driver),
     "discard": _acts(lambda by, why: a.Discard(by, why)),
     "resume": _resume,
     "sign-off": lambda driver, _: signing.sign_off(driver),

@@ -152,7 +152,10 @@ def stopping(view: View) -> Page:
         words.say("stopping.question"),
         words.say("stopping.help"),
         Statement((), keys),
-        keys=(Key("back", words.say("key.back_to_syringe"), weight=Weight.PRIMARY),),
+        keys=(
+            Key("leave-for-now", words.say("key.leave_for_now")),
+            Key("back", words.say("key.back_to_syringe"), weight=Weight.PRIMARY),
+        ),
     )
     return framed(view, page)
 

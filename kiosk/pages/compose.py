@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kiosk.core.preparation.check_sheet import check_sheet
 from kiosk.core.preparation.plans import syringe_taken
 from kiosk.core.preparation.state import Stage, stage
-from kiosk.pages import checking, closing, door, making, needles, reading, stock
+from kiosk.pages import checking, closing, door, idle, keeping, making, needles, reading, stock
 from kiosk.pages.parts import Choice, Ground, Page
 from kiosk.pages.view import View
 
@@ -43,10 +43,14 @@ def compose(driver: Driver) -> Page:
     """Return the page to show now."""
     view = driver.view()
     sitting = driver.sitting
+    if sitting.badge:
+        return door.pin(view, Ground.CHECKER if view.state and not sitting.locked else Ground.DOOR)
+    if sitting.locked:
+        return idle.locked(view)
     if sitting.trouble:
         return closing.trouble(view, sitting.trouble)
-    if sitting.badge:
-        return door.pin(view, Ground.CHECKER if view.state else Ground.DOOR)
+    if sitting.keeping:
+        return keeping.page(driver)
     if sitting.person is None:
         return door.door(view)
     if view.state is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import OrderCase, run
 from kiosk.core.dose.order import DoseRange
 from kiosk.core.findings import Finding, Level
@@ -77,8 +78,19 @@ def due(view: View) -> Page:
         position=words.say("due.position", first=first + 1, last=first + len(shown), count=len(orders)),
         empty=words.say("due.empty") if not orders else "",
     )
-    page = Page("due", Ground.BENCH, words.say("due.question"), words.say("due.help"), control)
+    page = Page(
+        "due", Ground.BENCH, words.say("due.question"), words.say("due.help"), control, keys=_beside(view)
+    )
     return framed(view, page)
+
+
+def _beside(view: View) -> tuple[Key, ...]:
+    """Return what a person can do here besides taking up a dose."""
+    person, words = view.sitting.person, view.words
+    own_pin = Key("own-pin", words.say("key.own_pin"))
+    if person is None or Role.KEEPER not in person.roles:
+        return (own_pin,)
+    return (own_pin, Key("keepers-desk", words.say("key.keepers_desk")))
 
 
 def order_findings(view: View) -> tuple[Finding, ...]:

@@ -9,14 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeAlias
 
+from kiosk.core.catalogue.sign_on import SignOnFigures
 from kiosk.core.findings import Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation.state import Preparation, Stage, stage
 from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
+from kiosk.flow.keeping import Offices
 from kiosk.flow.ports import LabelPrinter, OrderBook, People, Shelf
 from kiosk.flow.press_room import PressRoom
-from kiosk.flow.scans import BadgeScan, ReadScan, RepeatedScan
-from kiosk.pages import bench, scanning, signing
+from kiosk.flow.scans import BadgeScan, ReadScan, RepeatedScan, Scan
+from kiosk.pages import bench, idle, keeping, scanning, signing
 from kiosk.pages.after import after
 from kiosk.pages.compose import compose
 from kiosk.pages.controls import press_number
@@ -45,6 +47,8 @@ class Driver:
         read_scan: ReadScan,
         words: Words,
         new_code: Callable[[], str],
+        offices: Offices,
+        figures: SignOnFigures,
         background: Background = at_once,
     ) -> None:
         self.desk = desk
@@ -54,8 +58,12 @@ class Driver:
         self.press_room = press_room
         self.words = words
         self.new_code = new_code
+        self.offices = offices
+        self.figures = figures
         self.background = background
         self.sitting = Sitting()
+        self.owed: list[tuple[str, str]] = []
+        self.closable, self.over = False, False
         self._read_scan = read_scan
         self.changed: Callable[[], None] = lambda: None
 
@@ -86,6 +94,10 @@ class Driver:
         )
         due = tuple(self.orders.due(now)) if listed else ()
         return View(self.words, now, self.desk.rules, self.sitting, state, due, devices)
+
+    def read(self, text: str) -> Scan | Refusal:
+        """Return what a scanned or typed code is."""
+        return self._read_scan(text, self.desk.now())
 
     def page(self) -> Page:
         """Return the page to show now."""
@@ -122,11 +134,16 @@ class Driver:
 
     def press(self, name: str) -> None:
         """Take a key by its name. A key that is not on the page does nothing."""
+        idle.touch(self)
         self.sitting.heard = ""
-        if self.sitting.trouble:
-            self._press_in_trouble(name)
-        elif self.sitting.badge:
+        if self.sitting.badge:
             signing.press(self, name)
+        elif self.sitting.locked:
+            return
+        elif self.sitting.trouble:
+            self._press_in_trouble(name)
+        elif self.sitting.keeping:
+            keeping.press(self, name)
         elif name in ("point", "erase") or name.startswith("digit:"):
             self.sitting.typed = press_number(self.sitting.typed, name)
         else:
@@ -148,22 +165,34 @@ class Driver:
 
         The same symbol again within the time one trigger takes changes nothing: it is no answer.
         """
-        found = self._read_scan(text, self.desk.now())
+        found = self.read(text)
         if isinstance(found, RepeatedScan):
             return
+        idle.touch(self)
         self.sitting.heard = ""
         if isinstance(found, Refusal):
             self.refuse(found)
+        elif self.sitting.keeping and not self.sitting.locked:
+            keeping.scan(self, found)
         elif isinstance(found, BadgeScan):
             signing.badge(self, found.badge)
+        elif self.sitting.locked:
+            self.refuse(Refusal("screen_locked"))
         elif not self.sitting.trouble and not self.sitting.badge:
             scanning.scan(self, found)
         self.changed()
 
     def type(self, text: str) -> None:
         """Take what was typed or dragged: digits, a point, a backspace, or ``mm:12.5`` from the setter."""
+        sitting = self.sitting
         if text.startswith("mm:"):
-            bench.drag(self, text.removeprefix("mm:"))
+            if not (sitting.locked or sitting.badge):
+                bench.drag(self, text.removeprefix("mm:"))
+            idle.touch(self)
+            self.changed()
+            return
+        if sitting.keeping and not (sitting.locked or sitting.badge):
+            keeping.typed(self, text)
             self.changed()
             return
         keys = {".": "point", ",": "point", "\b": "erase", "\n": "commit"}
@@ -173,5 +202,6 @@ class Driver:
                 self.press(name)
 
     def tick(self) -> None:
-        """Let time show: clocks and timed steps."""
+        """Let time show: clocks, timed steps, a screen left alone."""
+        idle.tick(self)
         self.changed()

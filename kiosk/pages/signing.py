@@ -8,6 +8,8 @@ from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation.state import Stage
+from kiosk.pages import idle
+from kiosk.pages.keeping_place import recorded
 from kiosk.pages.view import Sitting
 
 if TYPE_CHECKING:
@@ -18,6 +20,10 @@ def badge(driver: Driver, code: str) -> None:
     """Somebody held up a badge: ask for its PIN, unless they are at the counter already."""
     sitting = driver.sitting
     who = driver.people.by_badge(code)
+    if sitting.locked:
+        sitting.badge, sitting.badge_of, sitting.pin = code, who, ""
+        sitting.cards, sitting.sound = (), "accepted"
+        return
     if who is not None and sitting.person is not None and who.id == sitting.person.id and not wanted(driver):
         sitting.heard = driver.words.say("heard.own_badge")
         return
@@ -42,7 +48,7 @@ def press(driver: Driver, name: str) -> None:
         sitting.badge, sitting.pin = "", ""
     elif name == "erase":
         sitting.pin = sitting.pin[:-1]
-    elif name.startswith("digit:") and len(sitting.pin) < 8:
+    elif name.startswith("digit:") and len(sitting.pin) < 12:
         sitting.pin += name.removeprefix("digit:")
     elif name == "commit" and len(sitting.pin) >= 4:
         _check(driver)
@@ -63,13 +69,18 @@ def _check(driver: Driver) -> None:
             _came(driver, answer)
         driver.changed()
 
-    driver.background(lambda: driver.people.sign_on(code, pin, now), answered)
+    driver.background(lambda: recorded(lambda: driver.people.sign_on(code, pin, now)), answered)
 
 
 def _came(driver: Driver, person: Person) -> None:
     """Somebody is proved to be who they are: they came to prepare, to check or to witness."""
     sitting = driver.sitting
     sitting.cards, sitting.sound = (), "accepted"
+    if sitting.locked and sitting.person is not None:
+        if person.id == sitting.person.id:
+            idle.unlock(driver)
+            return
+        sitting = driver.sitting = Sitting()
     if sitting.person is None:
         sitting.person = person
         open_one = driver.desk.unfinished_of(person.id)
@@ -104,11 +115,12 @@ def _came_to_witness(driver: Driver, person: Person) -> None:
 
 def fresh_eyes(sitting: Sitting) -> None:
     """Forget everything on the screen before another person looks at it."""
-    sitting.typed, sitting.plunger, sitting.seen = "", None, ()
-    sitting.cards, sitting.heard, sitting.showing = (), "", ""
-    sitting.guest = None
+    sitting.fresh_eyes()
 
 
 def sign_off(driver: Driver) -> None:
     """Leave the counter: nothing of the sitting stays on the screen."""
+    person = driver.sitting.person
     driver.sitting = Sitting()
+    if person is not None:
+        idle.sign_off(driver, person, "asked")

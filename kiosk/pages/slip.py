@@ -173,12 +173,16 @@ def foot(view: View, role: str = "preparing") -> Foot:
 
 
 def framed(view: View, page: Page) -> Page:
-    """Return a bench page with slip, stages, cards and foot around it."""
+    """Return a bench page with slip, stages, cards and foot around it.
+
+    While a check is open nobody's figures stand on any page: no stage row, no marks.
+    """
     state = view.state
+    shown = state if state is not None and stage(state) is not Stage.CHECK else None
     return replace(
         page,
-        slip=slip(state.order, view.words, marks(view)) if state else page.slip,
-        stages=stage_row(state, view) if state else (),
+        slip=slip(state.order, view.words, marks(view) if shown else ()) if state else page.slip,
+        stages=stage_row(shown, view) if shown else (),
         findings=view.sitting.cards + page.findings,
         foot=foot(view),
         heard=view.sitting.heard,

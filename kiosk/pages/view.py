@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.people import Person
@@ -14,10 +15,17 @@ from kiosk.core.units import Measure
 from kiosk.pages.parts import FindingCard
 from kiosk.pages.words import Words
 
+if TYPE_CHECKING:
+    from kiosk.pages.keeping_place import Place
+
 
 @dataclass(slots=True)
 class Sitting:
-    """What is going on at the screen and not (yet) on record. Kept by the driver alone."""
+    """What is going on at the screen and not (yet) on record. Kept by the driver alone.
+
+    ``keeping`` are the places of the keeper's desk that led here, the one on show last; empty elsewhere.
+    ``touched`` is when somebody last did something; while ``locked_at`` is set nothing but a badge counts.
+    """
 
     person: Person | None = None
     guest: Person | None = None
@@ -41,6 +49,20 @@ class Sitting:
     printing: bool = False
     preparation: str = ""
     trouble: str = ""
+    keeping: list[Place] = field(default_factory=list)
+    touched: datetime | None = None
+    locked_at: datetime | None = None
+
+    @property
+    def locked(self) -> bool:
+        """The screen was left: figures are hidden, the work is kept."""
+        return self.locked_at is not None
+
+    def fresh_eyes(self) -> None:
+        """Forget everything on the screen before another person looks at it."""
+        self.typed, self.plunger, self.seen = "", None, ()
+        self.cards, self.heard, self.showing = (), "", ""
+        self.guest = None
 
 
 @dataclass(frozen=True, slots=True)

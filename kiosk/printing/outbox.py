@@ -15,12 +15,15 @@ from typing import Final
 
 from kiosk.core.findings import Refusal
 from kiosk.core.label.says import InUseFields, LabelFields
+from kiosk.core.label.seal_slip import SealSlip
 from kiosk.flow.ports import Printed
 from kiosk.flow.said import facts_said
 from kiosk.printing.faces import Faces, Fonts, faces
 from kiosk.printing.in_use import in_use_pdf
 from kiosk.printing.label import label_pdf
 from kiosk.printing.read_back import read_back
+from kiosk.printing.seal_slip import seal_pdf
+from kiosk.printing.seal_slip import texts_of as slip_texts
 from kiosk.printing.symbol import DOTS_203, Dots
 from kiosk.printing.wording import in_use_texts_of, texts_of
 
@@ -66,6 +69,11 @@ class OutboxPrinter:
         """Write one in-use label of a vial as ``<job>.pdf``; the same promises as ``print``."""
         texts = in_use_texts_of(fields)
         return self._print(lambda set_in: in_use_pdf(fields, set_in, self._dots), fields.code, texts, job)
+
+    def print_seal(self, slip: SealSlip, job: str) -> Printed:
+        """Write the slip of a seal as ``<job>.pdf``; the same promises as ``print``."""
+        texts = slip_texts(slip)
+        return self._print(lambda set_in: seal_pdf(slip, set_in, self._dots), slip.code, texts, job)
 
     def _print(
         self, layout: Callable[[Faces], bytes | Refusal], code: str, texts: tuple[str, ...], job: str

@@ -22,8 +22,9 @@ PROJECTIONS: Final = ("preparations", "roles", "vouchers", "labels", "lots_used"
 _EMPTY: Final = ("products", "containers")
 
 
-def disagreements(path: Path, progress: Progress) -> Iterator[Break]:
+def disagreements(path: Path, progress: Progress | None = None) -> Iterator[Break]:
     """Yield the first entry that cannot be read, then the first row of each table that disagrees."""
+    progress = progress or Progress()
     with closing(_scratch(path)) as both:
         erased = set[str]()
         for seq, text, *_ in both.execute(prepared.ENTRIES_FROM, {"first": 1}):

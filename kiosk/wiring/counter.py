@@ -130,7 +130,9 @@ def open_driver(
     from kiosk.flow.desk import Desk
     from kiosk.flow.recovery import unfinished
     from kiosk.pages.driver import Driver, at_once
+    from kiosk.tables.sign_on import sign_on_figures
     from kiosk.tables.stock_figures import scan_figures
+    from kiosk.wiring.offices import offices, site_of
 
     desk = Desk(store.ledger, clock, rules(store, home.tables), new_key)
     desk.adopt(unfinished(store.ledger))
@@ -144,6 +146,8 @@ def open_driver(
         read_scan=ScanReader(scan_figures()),
         words=spoken,
         new_code=lambda: make_code(counter, store.ledger.opened_ever()),
+        offices=offices(store, home, spoken),
+        figures=sign_on_figures(site_of(home)),
         background=background or at_once,
     )
 
@@ -184,13 +188,10 @@ class LatePrinter:
 
     def _real(self) -> LabelPrinter:
         """Load the printing room and return its printer."""
-        from kiosk.printing.faces import Fonts
         from kiosk.printing.outbox import OutboxPrinter
-        from kiosk.tables.resources import resource
+        from kiosk.wiring.fonts import bundled_fonts
 
-        face = "PrepCounterSans-{}.ttf"
-        regular, bold = (resource("fonts", face.format(weight)) for weight in ("Regular", "Bold"))
-        return OutboxPrinter(self._folder, Fonts(regular, bold))
+        return OutboxPrinter(self._folder, bundled_fonts())
 
 
 def new_key() -> str:

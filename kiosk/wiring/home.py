@@ -31,6 +31,16 @@ class Home:
         return self.folder / "tables"
 
     @property
+    def inbox(self) -> Path:
+        """Where lists wait to be taken in by the keeper; need not exist."""
+        return self.folder / "inbox"
+
+    @property
+    def outbox(self) -> Path:
+        """Where exports, seals and sheets come out; made when first needed."""
+        return self.folder / "outbox"
+
+    @property
     def labels(self) -> Path:
         """Where the labels come out until a print queue is named."""
         return self.folder / "labels"

@@ -95,6 +95,12 @@ class Figure:
     stricter: str
     source: str
 
+    def allows(self, own: Measure) -> bool:
+        """Say whether a site's own figure is at least as strict as this one."""
+        if not own.is_like(self.value):
+            return False
+        return own <= self.value if self.stricter == "lower" else own >= self.value
+
 
 @dataclass(frozen=True, slots=True)
 class CheckFigures:

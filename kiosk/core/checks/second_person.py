@@ -80,15 +80,8 @@ def made_stricter(
         if figure.name not in names:
             return Refusal("policy_unknown_figure", {"figure": figure.name})
         published: Figure = getattr(policy.figures, figure.name)
-        if not _as_strict(figure.value, published):
+        if not published.allows(figure.value):
             facts = {"published": published.value, "site": figure.value}
             return Refusal("policy_looser", {"figure": figure.name, **facts})
         made = replace(made, **{figure.name: replace(figure, stricter=published.stricter)})
     return CheckPolicy(made, (*policy.second, *rules))
-
-
-def _as_strict(site: Measure, published: Figure) -> bool:
-    """Say whether a site's figure is at least as strict as the published one."""
-    if not site.is_like(published.value):
-        return False
-    return site <= published.value if published.stricter == "lower" else site >= published.value

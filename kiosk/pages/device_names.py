@@ -1,0 +1,32 @@
+"""What the trade calls a device, from its id: as its pack says it."""
+
+from __future__ import annotations
+
+from kiosk.core.catalogue.devices import Syringe
+from kiosk.core.preparation.plans import Rules
+from kiosk.pages.slip import shown_length
+from kiosk.pages.words import Words
+
+
+def device_name(words: Words, rules: Rules, id: str) -> str:
+    """Return a syringe, draw-up device or needle in words; the id for one no longer kept, none for none."""
+    if not id:
+        return words.say("told.nothing")
+    for syringe in rules.syringes:
+        if syringe.id == id:
+            return syringe_said(words, syringe)
+    for device in rules.draw_up_devices:
+        if device.id == id:
+            facts = {"kind": device.kind.value, "gauge": device.gauge, "length": shown_length(device.length)}
+            return words.say("device.name", **facts)
+    for needle in rules.needles:
+        if needle.id == id:
+            return words.say("needle.name_mm", gauge=needle.gauge, length=shown_length(needle.length))
+    return id
+
+
+def syringe_said(words: Words, syringe: Syringe) -> str:
+    """Return what a syringe is: size, tip, lines."""
+    key = "syringe.name_insulin" if syringe.is_insulin else "syringe.name"
+    tip = words.entries[f"tip.{syringe.tip.value}".replace(" ", "_")]
+    return words.say(key, size=syringe.capacity, tip=tip, lines=syringe.graduation)

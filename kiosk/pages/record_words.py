@@ -1,0 +1,143 @@
+"""Turning the entries of the record into sentences: every kind has its own, in every language.
+
+The words stand under ``event.<Kind>`` and may ask for any field of the kind by its name. A person is said
+by name, a device as its pack says it, a reading as a quantity; a code has its words under
+``told.<field>.<code>``. What has no words, for it was written by an earlier kiosk, stands as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from datetime import datetime, tzinfo
+from fractions import Fraction
+from typing import Any, Final, TypeAlias
+
+from kiosk.core.catalogue.container import Container
+from kiosk.core.dose.order import Order
+from kiosk.core.preparation.events import ContainerTaken, Event, Refused
+from kiosk.core.preparation.house_events import HouseEvent
+from kiosk.core.preparation.plans import Rules
+from kiosk.core.units import Measure, UnknownUnit
+from kiosk.flow.ports import People, Recorded
+from kiosk.pages.device_names import device_name
+from kiosk.pages.parts import Line
+from kiosk.pages.slip import dose_text
+from kiosk.pages.words import Words
+
+AnyEvent: TypeAlias = Event | HouseEvent
+PEOPLE: Final = frozenset({"by", "person", "people", "witness"})
+DEVICES: Final = frozenset({"syringe", "device", "needle"})
+
+
+@dataclass(frozen=True, slots=True)
+class Teller:
+    """Tells entries in one language. ``names`` are people by id, those who left too; ``containers`` also."""
+
+    words: Words
+    rules: Rules
+    names: Mapping[str, str]
+    zone: tzinfo | None
+    containers: Mapping[str, str] = field(default_factory=dict)
+
+    def line(self, at: datetime, event: AnyEvent) -> Line:
+        """Return an entry as a line: its time by the counter's clock, and its sentence."""
+        return Line(self.words.time(at.astimezone(self.zone)), self.sentence(event))
+
+    def sentence(self, event: AnyEvent) -> str:
+        """Return the sentence of an entry."""
+        facts = {one.name: self._said(one.name, getattr(event, one.name)) for one in fields(event)}
+        if isinstance(event, Refused):
+            facts["code"] = self._refusal(event.code, dict(event.facts))
+        sentence = self.words.entries[f"event.{type(event).__name__}"].format_map(facts)
+        return " ".join(sentence.split())
+
+    def name(self, person: str) -> str:
+        """Return a person's name; the id where nobody of that id is known any more."""
+        return self.names.get(person, person) if person else self.words.say("told.nobody")
+
+    def _said(self, field: str, value: Any) -> str:
+        """Return one field of an entry as text."""
+        if isinstance(value, tuple):
+            return ", ".join(self._said(field, one) for one in value)
+        if field in PEOPLE:
+            return self.name(value)
+        if isinstance(value, bool):
+            return self._code(field, "yes" if value else "no")
+        if isinstance(value, Order):
+            dose, patient = dose_text(value, self.words), value.patient.name
+            return self.words.say("told.order", drug=value.drug.name, dose=dose, patient=patient)
+        if isinstance(value, Container):
+            return self.words.say("told.container", name=value.product.label_name, lot=value.lot)
+        if field == "container":
+            return self.containers.get(value, value)
+        if field in DEVICES:
+            return device_name(self.words, self.rules, value)
+        if field == "value":
+            return self._reading(value)
+        if isinstance(value, datetime):
+            value = value.astimezone(self.zone)
+        return self._code(field, value) if isinstance(value, str) else self.words.write(value)
+
+    def _code(self, field: str, code: str) -> str:
+        """Return the words of a code; the code itself where it has none."""
+        slug = code.replace(" ", "_")
+        shared = (f"{table}.{slug}" for table in ("second", "discard", "matter", "copy"))
+        keys = (f"told.{field}.{slug}", *shared, f"step.{slug}.text")
+        return next((self.words.entries[key] for key in keys if key in self.words.entries), code)
+
+    def _refusal(self, code: str, facts: Mapping[str, str]) -> str:
+        """Return what was refused, in the words the person saw, or its code where they have changed."""
+        for kind in ("refusal", "finding"):
+            template = self.words.entries.get(f"{kind}.{code}.what")
+            if template is not None:
+                try:
+                    return template.format_map(facts)
+                except KeyError:
+                    break
+        return code.replace("_", " ")
+
+    def _reading(self, value: str) -> str:
+        """Return what somebody stated, for people: a quantity, a needle, or containers."""
+        if "|" in value:
+            return value.replace("|", " ")
+        words = value.split()
+        figure = _measure(words[-2:])
+        if len(words) == 4 and figure is not None:
+            return f"{words[0]} {words[1]} {self.words.write(figure)}"
+        figure = _measure(words) if len(words) == 2 else None
+        return self.words.write(figure) if figure is not None else value
+
+
+def teller(
+    words: Words, rules: Rules, people: People, entries: Sequence[Recorded], zone: tzinfo | None
+) -> Teller:
+    """Return who tells these entries: with the names of everybody and every container in them.
+
+    ``zone`` is that of the counter's clock; None means the machine's own.
+    """
+    ids = {id for entry in entries for id in _people_in(entry.event)}
+    known = {id: people.person(id) for id in ids}
+    names = {id: person.name for id, person in known.items() if person is not None}
+    taken = (entry.event.container for entry in entries if isinstance(entry.event, ContainerTaken))
+    containers = {c.id: words.say("told.container", name=c.product.label_name, lot=c.lot) for c in taken}
+    return Teller(words, rules, names, zone, containers)
+
+
+def _people_in(event: AnyEvent) -> Iterator[str]:
+    """Yield the ids of the people an entry names."""
+    for one in fields(event):
+        value = getattr(event, one.name)
+        if one.name in PEOPLE:
+            yield from value if isinstance(value, tuple) else (value,)
+
+
+def _measure(words: list[str]) -> Measure | None:
+    """Return a quantity from its canonical two words, or None."""
+    try:
+        number, unit = words
+        measure = Measure(Fraction(number), unit)
+        measure.is_like(unit)
+    except (ValueError, UnknownUnit, ZeroDivisionError):
+        return None
+    return measure

@@ -1,0 +1,153 @@
+"""The record as the keeper's desk and the commands use it: search, proof, seal, export."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from kiosk.core.findings import Finding, Refusal
+from kiosk.flow.keeping import Asked, Broken, Found, Sealed, Told, Verified
+from kiosk.flow.ports import Recorded
+from kiosk.wiring.home import Home
+
+if TYPE_CHECKING:
+    from kiosk.pages.record_words import Teller
+    from kiosk.pages.words import Words
+    from kiosk.store.opening import Store
+
+DAYS_BACK: Final = 60
+EVERY: Final = 1_000_000
+
+
+class RecordDesk:
+    """Meets ``kiosk.flow.keeping.RecordOffice``. Rooms are loaded when something is looked up."""
+
+    def __init__(self, store: Store, home: Home, words: Words) -> None:
+        self._store, self._home, self._words = store, home, words
+
+    def search(self, asked: Asked) -> Sequence[Found]:
+        """Return the syringes asked for, latest first."""
+        from kiosk.store import search
+
+        return search.search(self._store.database, asked)
+
+    def by_code(self, code: str) -> Found | None:
+        """Return the syringe whose label carries this code; any copy of its label names it."""
+        from kiosk.store import search
+
+        return search.by_code(self._store.database, code) or search.by_code(self._store.database, code[:-1])
+
+    def drugs(self) -> Sequence[str]:
+        """Return the ids of the drugs that syringes were made of."""
+        from kiosk.store import search
+
+        return search.drugs_made(self._store.database)
+
+    def days(self, now: datetime) -> Sequence[tuple[date, int]]:
+        """Return the days of the last two months on which syringes were begun, latest first."""
+        from kiosk.store import search
+
+        midnight = datetime.combine(now.date(), time(), now.tzinfo)
+        starts = [midnight - timedelta(days=back) for back in range(DAYS_BACK)]
+        counted = (
+            (start.date(), search.count_between(self._store.database, start, start + timedelta(days=1)))
+            for start in starts
+        )
+        return [(day, count) for day, count in counted if count]
+
+    def entries(self, preparation: str) -> Sequence[Recorded]:
+        """Return every entry of one syringe."""
+        return self._store.ledger.events(preparation)
+
+    def verify(self, told: Told) -> Verified:
+        """Read and prove the whole record, the seals kept beside the keys with it."""
+        from kiosk.store.progress import Stopped
+        from kiosk.store.verify import verify
+
+        try:
+            verdict = verify(self._home.database, self._store.keys, told=told)
+        except Stopped:
+            return Verified(0, 0, stopped=True)
+        breaks = tuple(Broken(one.seq, one.how.value, one.detail) for one in verdict.breaks)
+        return Verified(verdict.entries, verdict.sealed, breaks)
+
+    def seal(self, now: datetime) -> Sealed | None:
+        """Seal the record, print the slip and put the seal's text into the outbox."""
+        from kiosk.core.label.seal_slip import seal_slip
+        from kiosk.printing.outbox import OutboxPrinter
+        from kiosk.wiring.fonts import bundled_fonts
+
+        seal = self._store.seal(now)
+        if seal is None:
+            return None
+        slip = seal_slip(seal.text, seal.counter, seal.seq, now, self._words.entries)
+        name = f"seal-{now:%Y-%m-%d}-{seal.seq}"
+        folder = self._folder()
+        (folder / f"{name}.txt").write_text(seal.text + "\n", encoding="ascii")
+        printed = OutboxPrinter(folder, bundled_fonts()).print_seal(slip, name)
+        return Sealed(seal.seq, seal.at, seal.text, printed, f"{name}.txt")
+
+    def export(self, found: Sequence[Found], now: datetime) -> str | Refusal:
+        """Write syringes as CSV and JSON into the outbox."""
+        from kiosk.store.export import to_csv, to_json
+
+        folder, name = self._folder(), f"syringes-{now:%Y-%m-%d-%H%M%S}"
+        try:
+            with (folder / f"{name}.csv").open("w", encoding="utf-8", newline="") as out:
+                to_csv(found, out)
+            (folder / f"{name}.json").write_text(to_json(found) + "\n", encoding="utf-8")
+        except OSError as trouble:
+            return Refusal("export_not_written", {"folder": folder.name, "trouble": str(trouble.strerror)})
+        return f"{name}.csv, {name}.json"
+
+    def sheet(self, preparation: str) -> str | Refusal:
+        """Write the one-page record of a syringe into the outbox."""
+        pdf, name = self.sheet_pdf(preparation), f"sheet-{preparation[:12]}.pdf"
+        if isinstance(pdf, Refusal):
+            return pdf
+        folder = self._folder()
+        try:
+            (folder / name).write_bytes(pdf)
+        except OSError as trouble:
+            return Refusal("export_not_written", {"folder": folder.name, "trouble": str(trouble.strerror)})
+        return name
+
+    def sheet_pdf(self, preparation: str) -> bytes | Refusal:
+        """Return the one-page record of a syringe as PDF."""
+        from kiosk.pages.record_sheet import preparation_sheet
+        from kiosk.printing.faces import faces
+        from kiosk.printing.preparation_sheet import sheet_pdf
+        from kiosk.wiring.fonts import bundled_fonts
+
+        entries = self.entries(preparation)
+        sheet = preparation_sheet(preparation, entries, self.teller(entries))
+        return sheet if isinstance(sheet, Refusal) else sheet_pdf(sheet, faces(bundled_fonts()))
+
+    def teller(self, entries: Sequence[Recorded]) -> Teller:
+        """Return who tells these entries in the counter's language and time."""
+        from kiosk.pages.record_words import teller
+        from kiosk.wiring.counter import rules
+
+        return teller(self._words, rules(self._store, self._home.tables), self._store.people, entries, None)
+
+    def second_checks(self, since: datetime) -> Sequence[Finding]:
+        """Return what looks like rubber-stamping among the second checks made since then."""
+        from kiosk.core.checks.independence import report
+        from kiosk.core.preparation.check_made import check_made
+        from kiosk.store import search
+        from kiosk.tables.check_tables import independence_figures
+
+        begun = search.search(self._store.database, Asked(since=since), EVERY)
+        made = (
+            check_made(one.preparation, (entry.event for entry in self.entries(one.preparation)))
+            for one in begun
+            if one.checker
+        )
+        return report((check for check in made if check is not None), independence_figures())
+
+    def _folder(self) -> Path:
+        """Return the outbox, made if need be."""
+        self._home.outbox.mkdir(parents=True, exist_ok=True)
+        return self._home.outbox
