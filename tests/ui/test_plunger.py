@@ -148,6 +148,7 @@ def test_a_syringe_that_lies_is_dragged_sideways(qtbot, look, hands, say):
     lefts = [button.geometry().left() for button in page.steps]
     assert lefts == sorted(lefts)
     assert page.syringe.geometry().bottom() < page.lens.geometry().top()
+    assert len({bytes(button.grab().toImage().constBits()) for button in page.steps}) == 4, "four arrows"
 
 
 def test_arrows_with_no_steps_mean_nothing(page):
