@@ -93,7 +93,11 @@ def test_floats_and_broken_text_are_refused(text: str) -> None:
         codec.from_text(text)
 
 
-@pytest.mark.parametrize("value", [1.5, object(), Decimal("NaN"), datetime(2026, 3, 15)], ids=repr)  # noqa: DTZ001
+@pytest.mark.parametrize(
+    "value",
+    [1.5, object(), Decimal("NaN"), datetime(2026, 3, 15)],
+    ids=["a float", "an object", "not a number", "a moment without a zone"],
+)  # noqa: DTZ001
 def test_what_cannot_be_written_exactly_is_a_bug(value: object) -> None:
     with pytest.raises((TypeError, ValueError)):
         codec.written(value)
