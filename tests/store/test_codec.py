@@ -95,9 +95,9 @@ def test_floats_and_broken_text_are_refused(text: str) -> None:
 
 @pytest.mark.parametrize(
     "value",
-    [1.5, object(), Decimal("NaN"), datetime(2026, 3, 15)],
+    [1.5, object(), Decimal("NaN"), datetime(2026, 3, 15)],  # noqa: DTZ001
     ids=["a float", "an object", "not a number", "a moment without a zone"],
-)  # noqa: DTZ001
+)
 def test_what_cannot_be_written_exactly_is_a_bug(value: object) -> None:
     with pytest.raises((TypeError, ValueError)):
         codec.written(value)
