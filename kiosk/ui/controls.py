@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 from PySide6.QtWidgets import QWidget
 
 from kiosk.pages.parts import (
@@ -23,44 +25,33 @@ from kiosk.ui.hands import Hands, Say
 from kiosk.ui.look import Look
 from kiosk.ui.part import ControlWidget
 
+WIDGETS: dict[type[Control], tuple[str, str]] = {
+    NumberEntry: ("number_pad", "NumberPad"),
+    PinEntry: ("number_pad", "PinPad"),
+    LetterEntry: ("letters", "LetterPad"),
+    Lines: ("lines", "LineList"),
+    ScanWanted: ("statement", "ScanPage"),
+    Choices: ("choices", "ChoiceList"),
+    DueList: ("choices", "DuePage"),
+    StepCard: ("statement", "StepPage"),
+    Working: ("comparison", "WorkingPage"),
+    Comparison: ("comparison", "ComparisonPage"),
+    Statement: ("statement", "StatementPage"),
+    PlungerSetter: ("plunger", "PlungerPage"),
+}
+"""Module and class of each part's widget. A module is loaded when its part is first shown."""
+
 
 def control_widget(part: Control, look: Look, hands: Hands, say: Say, parent: QWidget) -> ControlWidget:
-    """Return a new widget for a control. Modules load when first needed: the first paint needs only one."""
-    return _kind(part)(look, hands, say, parent)
+    """Return a new widget for a control."""
+    kind = widget_class(type(part))
+    return kind(look, hands, say, parent)
 
 
-def _kind(part: Control) -> type[ControlWidget]:
-    """Return the widget class of a part."""
-    match part:
-        case Statement() | ScanWanted() | StepCard():
-            from kiosk.ui import statement
-
-            return {
-                Statement: statement.StatementPage,
-                ScanWanted: statement.ScanPage,
-                StepCard: statement.StepPage,
-            }[type(part)]
-        case NumberEntry() | PinEntry():
-            from kiosk.ui import number_pad
-
-            return number_pad.NumberPad if isinstance(part, NumberEntry) else number_pad.PinPad
-        case Choices() | DueList():
-            from kiosk.ui import choices
-
-            return choices.ChoiceList if isinstance(part, Choices) else choices.DuePage
-        case Working() | Comparison():
-            from kiosk.ui import comparison
-
-            return comparison.WorkingPage if isinstance(part, Working) else comparison.ComparisonPage
-        case LetterEntry():
-            from kiosk.ui import letters
-
-            return letters.LetterPad
-        case Lines():
-            from kiosk.ui import lines
-
-            return lines.LineList
-        case PlungerSetter():
-            from kiosk.ui import plunger
-
-            return plunger.PlungerPage
+def widget_class(part: type[Control]) -> type[ControlWidget]:
+    """Return the widget class of a part type. Raises ``KeyError`` for a part nobody placed here."""
+    module, name = WIDGETS[part]
+    found = getattr(import_module(f"kiosk.ui.{module}"), name)
+    if not issubclass(found, ControlWidget):
+        raise TypeError(f"{name} is not a control")
+    return found
