@@ -38,12 +38,22 @@ def walk(connection: sqlite3.Connection, first: int = 1, prev: str = FIRST_PREV)
     cursor.execute(prepared.CHAIN_FROM, {"first": first})
     good = 0
     while rows := cursor.fetchmany(_BATCH):
-        for text, claimed in rows:
-            if text[PREV] != prev or sha256(text.encode()).hexdigest() != claimed:
-                return Walk(first, good, prev, whole=False)
-            prev = claimed
-            good += 1
+        held = _followed(rows, prev)
+        good += held
+        prev = rows[held - 1][1] if held else prev
+        if held < len(rows):
+            return Walk(first, good, prev, whole=False)
     return Walk(first, good, prev, whole=_numbered(connection, first, good))
+
+
+def _followed(rows: list[tuple[str, str]], prev: str) -> int:
+    """Return how many of these texts and hashes hold in a row: the one loop that must be quick."""
+    hashed = sha256
+    for text, claimed in rows:
+        if text[9:73] != prev or hashed(text.encode()).hexdigest() != claimed:  # 9:73 is ``entry.PREV``
+            return next(place for place, row in enumerate(rows) if row[0] is text)
+        prev = claimed
+    return len(rows)
 
 
 def walk_tail(connection: sqlite3.Connection, count: int) -> Walk:
@@ -56,5 +66,6 @@ def walk_tail(connection: sqlite3.Connection, count: int) -> Walk:
 
 def _numbered(connection: sqlite3.Connection, first: int, good: int) -> bool:
     """Say whether so many entries from ``first`` on take their places without a gap."""
-    lowest, highest = connection.execute(prepared.PLACES_FROM, {"first": first}).fetchone()
-    return good == 0 or (lowest == first and highest == first + good - 1)
+    lowest = connection.execute(prepared.SEQS_FROM, {"first": first}).fetchone()
+    highest = connection.execute(prepared.LAST_PLACE).fetchone()
+    return good == 0 or (lowest[0] == first and highest[0] == first + good - 1)

@@ -133,7 +133,6 @@ PATIENTS_BY_ID: Final = 'SELECT patients.id, patients.number, patients.name, pat
 PERSON: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people WHERE people.id = :id'
 PERSON_OF_BADGE: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people JOIN badges ON people.id = badges.person WHERE badges.digest = :digest AND badges.ended_at IS NULL AND people.left_at IS NULL'
 PIN_OF: Final = 'SELECT pins.person, pins.hash, pins.changed_at, pins.mark FROM pins WHERE pins.person = :person'
-PLACES_FROM: Final = 'SELECT min(ledger.seq) AS min_1, max(ledger.seq) AS max_1 FROM ledger WHERE ledger.seq >= :first'
 PRODUCTS_BY_ID: Final = 'SELECT products.id, products.gtin, products.drug, products.body FROM products WHERE products.id = :id'
 PRODUCT_OF_GTIN: Final = 'SELECT products.id, products.body FROM products WHERE products.gtin = :gtin'
 PUT_BADGE: Final = 'INSERT INTO badges (digest, person, issued_at, ended_at, mark) VALUES (:digest, :person, :issued_at, :ended_at, :mark) ON CONFLICT (digest) DO UPDATE SET person = excluded.person, issued_at = excluded.issued_at, ended_at = excluded.ended_at, mark = excluded.mark'
