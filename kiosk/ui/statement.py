@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPointF, QRectF, QVariantAnimation
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
@@ -13,6 +13,9 @@ from kiosk.ui.key_row import KeyRow
 from kiosk.ui.keys import BETWEEN_MM, RADIUS_MM
 from kiosk.ui.look import Look, Type
 from kiosk.ui.part import ControlWidget
+
+GLIDE_MS = 180
+"""Motion explains and is over within 200 ms."""
 
 WHAT_CLOSE = Type(4.4, "semibold", step=1.65)
 
@@ -151,15 +154,33 @@ class StepPage(ControlWidget):
     def __init__(self, look: Look, hands: Hands, say: Say, parent: QWidget | None = None) -> None:
         super().__init__(look, hands, say, parent)
         self.part: StepCard | None = None
+        self.share = 0.0
+        self._glide = QVariantAnimation(self)
+        self._glide.setDuration(GLIDE_MS)
+        self._glide.valueChanged.connect(self._glided)
         self.row = KeyRow(look, hands, say, self)
 
     def show_part(self, part: StepCard) -> None:
-        """Show the step, and the seconds left."""
+        """Show the step, and the seconds left; the bar glides from second to second where motion is on."""
+        same = self.part is not None and self.part.text == part.text
         self.part = part
+        share = part.left_s / part.wait_s if part.wait_s else 0.0
+        self._glide.stop()
+        if same and self.look.motion and share < self.share:
+            self._glide.setStartValue(self.share)
+            self._glide.setEndValue(share)
+            self._glide.start()
+        else:
+            self.share = share
         self.setAccessibleName(f"{part.count}. {part.text}")
         self.setAccessibleDescription(part.detail)
         self.row.show_keys((part.done,))
         self.arrange()
+        self.update()
+
+    def _glided(self, share: float) -> None:
+        """Show the bar on its way."""
+        self.share = share
         self.update()
 
     def _words(self, painter: QPainter | None, width: float) -> float:
@@ -211,9 +232,8 @@ class StepPage(ControlWidget):
         left, wide = self.mm(40), self.width() - self.mm(48)
         bar = QRectF(self.width() - left - wide if self.rtl else left, top + self.mm(2), wide, self.mm(5))
         rounded(painter, bar, self.mm(1), self.look.ink("wash"), None, 0)
-        share = part.left_s / part.wait_s
         spent = QRectF(bar)
-        spent.setWidth(bar.width() * share)
+        spent.setWidth(bar.width() * self.share)
         if self.rtl:
             spent.moveRight(bar.right())
         rounded(painter, spent, self.mm(1), self.look.ink("accent"), None, 0)

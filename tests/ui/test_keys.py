@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from kiosk.pages.parts import Key, Weight
@@ -24,6 +25,14 @@ def button(qtbot, look, hands):
 def test_a_click_hands_on_the_name_of_the_key(qtbot, button, hands):
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert hands.pressed == ["go"]
+
+
+def test_a_finger_on_a_touch_panel_presses_it(qtbot, button, hands):
+    panel = QTest.createTouchDevice()
+    centre = button.rect().center()
+    QTest.touchEvent(button, panel).press(0, centre).commit()
+    QTest.touchEvent(button, panel).release(0, centre).commit()
+    qtbot.waitUntil(lambda: hands.pressed == ["go"])
 
 
 def test_a_finger_that_slides_off_presses_nothing(qtbot, button, hands):

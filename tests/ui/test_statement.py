@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from kiosk.ui.comparison import ComparisonPage, WorkingPage
-from kiosk.ui.statement import ScanPage, StatementPage, StepPage
+from kiosk.ui.statement import GLIDE_MS, ScanPage, StatementPage, StepPage
 from tests.ui.sample_pages import all_findings, comparison, english, step, stock, trouble, working
 
 
@@ -76,6 +76,21 @@ def test_every_second_is_seen(made):
         page.show_part(step(english, left=left).control)
         seen.append(page.grab().toImage())
     assert all(a != b for a, b in pairwise(seen))
+
+
+def test_the_bar_glides_to_the_next_second_within_a_fifth_of_one(qtbot, made):
+    page = made(StepPage, step(english, left=30).control)
+    page.show_part(step(english, left=15).control)
+    assert page.share == 1.0
+    qtbot.waitUntil(lambda: page.share == 0.5, timeout=1500)
+    assert GLIDE_MS < 200
+
+
+def test_with_motion_off_the_bar_stands_at_once(made, monkeypatch):
+    page = made(StepPage, step(english, left=30).control)
+    monkeypatch.setattr(page.look, "motion", False)
+    page.show_part(step(english, left=15).control)
+    assert page.share == 0.5
 
 
 def test_a_step_without_a_time_has_no_timer(made):
