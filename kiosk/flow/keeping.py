@@ -204,7 +204,11 @@ class RecordOffice(Protocol):
         ...
 
     def drugs(self) -> Sequence[str]:
-        """Return the ids of the drugs that syringes were made of, by name."""
+        """Return the ids of the drugs that syringes were made of."""
+        ...
+
+    def drug_name(self, drug_id: str) -> str:
+        """Return the name of a drug as labels write it; the id where it is not stocked any more."""
         ...
 
     def days(self, now: datetime) -> Sequence[tuple[date, int]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 DAYS_BACK: Final = 60
 EVERY: Final = 1_000_000
+EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 class RecordDesk:
@@ -26,6 +27,7 @@ class RecordDesk:
 
     def __init__(self, store: Store, home: Home, words: Words) -> None:
         self._store, self._home, self._words = store, home, words
+        self._names: dict[str, str] = {}
 
     def search(self, asked: Asked) -> Sequence[Found]:
         """Return the syringes asked for, latest first."""
@@ -44,6 +46,13 @@ class RecordDesk:
         from kiosk.store import search
 
         return search.drugs_made(self._store.database)
+
+    def drug_name(self, drug_id: str) -> str:
+        """Return the name of a drug as the drug list writes it."""
+        if drug_id not in self._names:
+            stocked = self._store.shelf.containers_of(drug_id, EPOCH)
+            self._names[drug_id] = stocked[0].product.drug.name if stocked else drug_id
+        return self._names[drug_id]
 
     def days(self, now: datetime) -> Sequence[tuple[date, int]]:
         """Return the days of the last two months on which syringes were begun, latest first."""
