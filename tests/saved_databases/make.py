@@ -2,10 +2,14 @@
 
 ``python -m tests.saved_databases.make`` once a release, before the release; what is saved is never made
 again. The keys saved beside it are for these tests alone.
+
+Until the first release the first schema may still change: ``--first`` writes ``v0001_first`` anew from the
+prepared schema, then saves its database again. After that release never.
 """
 
 from __future__ import annotations
 
+import shutil
 import sys
 from pathlib import Path
 
@@ -14,7 +18,8 @@ from kiosk.core.preparation import events as e
 from kiosk.core.preparation import house_events as h
 from kiosk.flow.keeping import NewPerson
 from kiosk.store.erasure import erase_patient
-from kiosk.store.prepared import SCHEMA_VERSION
+from kiosk.store.migrate import MIGRATIONS
+from kiosk.store.prepared import SCHEMA, SCHEMA_VERSION
 from tests.store import samples as s
 
 FOLDER = Path(__file__).parent
@@ -80,9 +85,51 @@ def syringes(store: s.Store) -> None:
     erase_patient(store.database, store.ledger, third.patient.id, s.KEEPER, "asked for", s.NOW)
 
 
+FIRST = MIGRATIONS / "versions" / "v0001_first.py"
+HEADING = '''"""The first schema. Its statements are written out, so that it stays what it was for ever."""
+
+from __future__ import annotations
+
+from alembic import op
+
+# fmt: off
+# ruff: noqa: E501
+
+revision = "0001"
+down_revision = None
+branch_labels = None
+depends_on = None
+'''
+STEPS = '''
+
+def upgrade() -> None:
+    """Make the tables and their guards."""
+    for statement in CREATE:
+        op.get_bind().exec_driver_sql(statement)
+
+
+def downgrade() -> None:
+    """Take everything away; a table takes its indexes and guards with it."""
+    for table in TABLES:
+        op.get_bind().exec_driver_sql(f"DROP TABLE {table}")
+'''
+
+
+def write_first() -> None:
+    """Write the first migration from the prepared schema."""
+    made = [statement for statement in SCHEMA if "alembic_version" not in statement]
+    tables = [statement.split()[2] for statement in made if statement.startswith("CREATE TABLE")]
+    lines = [HEADING, "CREATE = (", *(f"    {statement!r}," for statement in made), ")", ""]
+    lines += ["TABLES = (", *(f'    "{table}",' for table in reversed(tables)), ")", STEPS]
+    FIRST.write_text("\n".join(lines), encoding="utf-8")
+
+
 def main() -> int:
     """Make the folder of this version, unless it is there."""
     folder = FOLDER / SCHEMA_VERSION
+    if sys.argv[1:] == ["--first"] and SCHEMA_VERSION == "0001":
+        write_first()
+        shutil.rmtree(folder, ignore_errors=True)
     if folder.exists():
         print(f"version {SCHEMA_VERSION} is saved already")
         return 1

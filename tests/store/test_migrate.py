@@ -59,6 +59,7 @@ def test_taken_back_nothing_is_left_but_the_version_table(tmp_path: Path) -> Non
 
 
 def test_migrated_is_the_same_as_fresh_to_the_letter(tmp_path: Path) -> None:
+    """Until the first release: ``python -m tests.saved_databases.make --first``; later: a migration."""
     path = empty(tmp_path / "a.db")
     migrate.upgrade(path)
     assert made(path) == sorted(create_statements())
