@@ -16,6 +16,7 @@ from kiosk.ui.part import ControlWidget, dismiss
 from kiosk.ui.rows import RowButton, Setting
 
 TITLE = Type(4.6, "semibold", step=1.6)
+BADGE = Type(3.1, "semibold", "accent")
 TITLE_OFF = Type(4.0, "semibold", "soft", step=1.7)
 
 
@@ -43,18 +44,23 @@ def _shape(flow: Flow, name: str, ink: str) -> None:
 
 
 def _titled(flow: Flow, choice: Choice, refused: bool) -> None:
-    """Set the title with its badge at the end."""
-    badge = Type(3.1, "semibold", "accent")
-    top, full = flow.y, flow.width
-    reserve = flow.measure(choice.badge, badge) + flow.look.mm(4) if choice.badge else 0
-    flow.width = full - reserve
-    if flow.rtl:
-        flow.x += reserve
-    flow.write(choice.key.label, TITLE_OFF if refused else TITLE, indent=flow.look.mm(8) if refused else 0)
-    bottom = flow.y
-    flow.x -= reserve if flow.rtl else 0
-    flow.width, flow.y = full, top + flow.look.mm(1.2)
-    flow.write(choice.badge, badge, "end")
+    """Set the title with its badge at the end of the line, or over it where both do not fit on one."""
+    kind, indent = (TITLE_OFF, flow.look.mm(8)) if refused else (TITLE, 0.0)
+    if not choice.badge:
+        flow.write(choice.key.label, kind, indent=indent)
+        return
+    if (
+        flow.measure(choice.key.label, kind) + flow.measure(choice.badge, BADGE) + flow.look.mm(4)
+        > flow.width
+    ):
+        flow.write(choice.badge, BADGE)
+        flow.gap(3.0)
+        flow.write(choice.key.label, kind, indent=indent)
+        return
+    top = flow.y
+    flow.write(choice.key.label, kind, indent=indent)
+    bottom, flow.y = flow.y, top + flow.look.mm(1.2)
+    flow.write(choice.badge, BADGE, "end")
     flow.y = bottom
 
 

@@ -1,7 +1,8 @@
 """Sets text down a column: measures and paints with the same code, so what fits is what is drawn.
 
 Type hangs from the tops of its capitals: a block begins at the cap line of its first line and ends at the
-baseline of its last, which is what the eye measures. A number is never parted from its unit.
+baseline of its last, which is what the eye measures. A number is never parted from its unit, nor a whole
+from its fraction.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, 
 
 from kiosk.ui.look import TYPES, Look, Type
 
-_UNIT = re.compile(r"(?<=\d) (?=[^\W\d_]{1,5}\b|%)")
+_UNIT = re.compile(r"(?<=\d) (?=[^\W\d_]{1,5}\b|%|\d+/\d)")
 _FRENCH = re.compile(r" (?=[?!:;»%])|(?<=«) ")
 NBSP = "\u00a0"
 _ALIGN = {

@@ -36,6 +36,19 @@ def test_a_refused_choice_is_seen_says_why_and_cannot_be_touched(qtbot, choices,
     assert not refused.isEnabled()
 
 
+def test_a_badge_goes_over_a_title_too_long_to_share_its_line(choices):
+    part = syringes(english).control
+    fits, *others = part.choices
+    short = choices.rows[0].text_height(choices.rows[0].width())
+    long = replace(fits, key=replace(fits.key, label="1 mL syringe, slip tip, a line every 0.01 mL of it"))
+    bare = replace(long, badge="")
+    heights = []
+    for choice in (long, bare):
+        choices.show_part(replace(part, choices=(choice, *others)))
+        heights.append(choices.rows[0].text_height(choices.rows[0].width()))
+    assert heights[0] > heights[1] > short - 1, "the badge takes a line of its own, the title keeps its width"
+
+
 def test_rows_are_at_least_twenty_millimetres_high(choices, look):
     assert all(row.height() >= look.mm(20) - 1 for row in choices.rows)
 

@@ -14,6 +14,7 @@ from kiosk.ui.look import TYPES, Type
     [
         ("draw up 1.5 mL now", f"draw up 1.5{NBSP}mL now"),
         ("12,5 mg dans 1 mL", f"12,5{NBSP}mg dans 1{NBSP}mL"),
+        ("38 mm (1 1/2 in)", f"38{NBSP}mm (1{NBSP}1/2{NBSP}in)"),
         ("20 units", f"20{NBSP}units"),
         ("Quel volume ?", f"Quel volume{NBSP}?"),
         ("bay 3, bed 2", "bay 3, bed 2"),
