@@ -19,7 +19,8 @@ def device_name(words: Words, rules: Rules, id: str) -> str:
         if device.id == id:
             facts = {"kind": device.kind.value, "gauge": device.gauge, "length": shown_length(device.length)}
             return words.say("device.name", **facts)
-    for needle in rules.needles:
+    fixed = (syringe.fixed_needle for syringe in rules.syringes if syringe.fixed_needle is not None)
+    for needle in (*rules.needles, *fixed):
         if needle.id == id:
             return words.say("needle.name_mm", gauge=needle.gauge, length=shown_length(needle.length))
     return id

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import OrderCase, run
 from kiosk.core.dose.order import DoseRange
@@ -49,7 +51,7 @@ def pin(view: View, ground: Ground = Ground.DOOR) -> Page:
         help=words.say("pin.help"),
         control=pin_entry(view, who.name if who else words.say("pin.somebody")),
         findings=view.sitting.cards,
-        foot=foot(view),
+        foot=replace(foot(view), stop=None),
         keys=(Key("back", words.say("key.back")),),
         sound=view.sitting.sound,
     )

@@ -37,7 +37,7 @@ class BadgeWanted(Place):
             f"keeping-{self._key}",
             Ground.BENCH,
             say(f"keeping.{self._key}.question", name=self._name),
-            say(f"keeping.{self._key}.help"),
+            say(f"keeping.{self._key}.help", name=self._name),
             ScanWanted(say("keeping.badge.scan"), say("keeping.badge.how"), tuple(instead)),
             keys=(back_key(driver),),
         )
@@ -105,7 +105,7 @@ class PinWanted(Place):
             f"keeping-pin-{turn}",
             Ground.BENCH,
             say(f"keeping.pin_{turn}.question", name=self._name),
-            say(f"keeping.pin_{turn}.help"),
+            say(f"keeping.pin_{turn}.help", name=self._name),
             pad,
             keys=(back_key(driver),),
         )

@@ -32,7 +32,7 @@ class Roles(Place):
 
     def page(self, driver: Driver) -> Page:
         """Return a row for each role and one for training."""
-        say = driver.words.say
+        say, yes = driver.words.say, driver.words.say("keeping.roles.yes")
         held = [(f"role:{role.value}", role_word(driver, role), role in self._draft.roles) for role in Role]
         rows = (*held, ("trainee", say("keeping.roles.trainee"), self._draft.trainee))
         return Page(
@@ -42,7 +42,9 @@ class Roles(Place):
             say("keeping.roles.help"),
             Choices(
                 tuple(
-                    Choice(Key(name, text, say(f"keeping.roles.{'yes' if is_so else 'no'}")))
+                    Choice(
+                        Key(name, text, "" if is_so else say("keeping.roles.no")), badge=yes if is_so else ""
+                    )
                     for name, text, is_so in rows
                 )
             ),

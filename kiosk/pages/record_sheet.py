@@ -99,7 +99,7 @@ class _Book:
         if state.syringe is not None:
             name = device_name(self._words, rules, state.syringe.syringe)
             rows.append(("syringe", self._words.say("sheet.set_to", name=name, line=state.syringe.line)))
-        if state.draw_up is not None:
+        if state.draw_up is not None and state.draw_up.device:
             rows.append(("draw_up", device_name(self._words, rules, state.draw_up.device)))
         if state.needle is not None:
             rows.append(("needle", device_name(self._words, rules, state.needle.needle)))

@@ -7,6 +7,7 @@ by name, a device as its pack says it, a reading as a quantity; a code has its w
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import datetime, tzinfo
@@ -27,6 +28,8 @@ from kiosk.pages.words import Words
 
 AnyEvent: TypeAlias = Event | HouseEvent
 PEOPLE: Final = frozenset({"by", "person", "people", "witness"})
+_HOLE: Final = re.compile(r"\{\w+\}")
+"""A step's sentence asks for an amount that its entry does not hold: the entries around it do."""
 DEVICES: Final = frozenset({"syringe", "device", "needle"})
 
 
@@ -84,7 +87,8 @@ class Teller:
         slug = code.replace(" ", "_")
         shared = (f"{table}.{slug}" for table in ("second", "discard", "matter", "copy"))
         keys = (f"told.{field}.{slug}", *shared, f"step.{slug}.text")
-        return next((self.words.entries[key] for key in keys if key in self.words.entries), code)
+        said = next((self.words.entries[key] for key in keys if key in self.words.entries), code)
+        return _HOLE.sub("…", said)
 
     def _refusal(self, code: str, facts: Mapping[str, str]) -> str:
         """Return what was refused, in the words the person saw, or its code where they have changed."""

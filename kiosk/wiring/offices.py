@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import timedelta, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from kiosk.store.policy import SignOnPolicy
 
 
-def offices(store: Store, home: Home, words: Words) -> Offices:
+def offices(store: Store, home: Home, words: Words, zone: tzinfo | None = None) -> Offices:
     """Return the offices of a counter. Their heavy rooms come in when something is asked of them."""
-    return Offices(store.staff, InboxLists(store, home), RecordDesk(store, home, words))
+    return Offices(store.staff, InboxLists(store, home), RecordDesk(store, home, words, zone))
 
 
 def site_of(home: Home) -> Path | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -23,10 +23,13 @@ EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 class RecordDesk:
-    """Meets ``kiosk.flow.keeping.RecordOffice``. Rooms are loaded when something is looked up."""
+    """Meets ``kiosk.flow.keeping.RecordOffice``. Rooms are loaded when something is looked up.
 
-    def __init__(self, store: Store, home: Home, words: Words) -> None:
-        self._store, self._home, self._words = store, home, words
+    ``zone`` is that of the counter's clock; None means the machine's own.
+    """
+
+    def __init__(self, store: Store, home: Home, words: Words, zone: tzinfo | None = None) -> None:
+        self._store, self._home, self._words, self._zone = store, home, words, zone
         self._names: dict[str, str] = {}
 
     def search(self, asked: Asked) -> Sequence[Found]:
@@ -139,7 +142,9 @@ class RecordDesk:
         from kiosk.pages.record_words import teller
         from kiosk.wiring.counter import rules
 
-        return teller(self._words, rules(self._store, self._home.tables), self._store.people, entries, None)
+        return teller(
+            self._words, rules(self._store, self._home.tables), self._store.people, entries, self._zone
+        )
 
     def second_checks(self, since: datetime) -> Sequence[Finding]:
         """Return what looks like rubber-stamping among the second checks made since then."""
