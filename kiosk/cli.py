@@ -76,6 +76,44 @@ def _walk(arguments: argparse.Namespace, folder: Path) -> int:
     return OK
 
 
+def _add_ward(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    ward = commands.add_parser(
+        "ward", help="open a ward's own counter; in an empty folder its first keeper sets it up"
+    )
+    ward.add_argument("--home", type=Path, metavar="DIR", required=True, help="the folder the counter keeps")
+    ward.add_argument("--language", choices=("en", "fr"), default="en")
+    ward.add_argument("--theme", choices=("day", "night"), default="day")
+    ward.add_argument("--counter", metavar="XX", default="W1", help="two characters that begin its labels")
+    ward.add_argument("--window", action="store_true", help="a window on the desk, not the whole screen")
+    ward.set_defaults(command=ward_command)
+
+
+def ward_command(arguments: argparse.Namespace) -> int:
+    """Open a ward's counter in a window; it is left from the keeper's desk."""
+    from kiosk.core.label.code import make_code
+    from kiosk.ui.libraries import missing_libraries, no_display, platform
+
+    if lacking := missing_libraries(platform(os.environ) or "offscreen"):
+        print(lacking.line(), file=sys.stderr)
+        return CANNOT_RUN
+    if no_display(os.environ) is not None:
+        print("There is no display here, and a counter needs one.", file=sys.stderr)
+        return CANNOT_RUN
+    from kiosk.wiring.home import Home
+    from kiosk.wiring.ward import open_ward, policy_trouble
+
+    trouble = policy_trouble(arguments.home)
+    try:
+        make_code(arguments.counter, 0)
+    except ValueError as unfit:
+        trouble = str(unfit)
+    if trouble:
+        print(trouble, file=sys.stderr)
+        return BAD_INPUT
+    home, in_full = Home(arguments.home), not arguments.window
+    return open_ward(home, arguments.language, arguments.theme, arguments.counter, full_screen=in_full)
+
+
 WORKSHEET_HELP: Final = """\
 Plans one syringe, or answers one question of dose arithmetic, from a JSON or TOML
 description: no screen, no database. FILE is - for standard input. The forms of input
@@ -141,4 +179,4 @@ def _print(text: str, to: TextIO) -> bool:
     return True
 
 
-COMMANDS: Final = (_add_demo, _add_worksheet)
+COMMANDS: Final = (_add_demo, _add_ward, _add_worksheet)
