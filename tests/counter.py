@@ -15,6 +15,7 @@ from kiosk.feeds.ward import Ward, read_ward
 from kiosk.tables.check_tables import order_tables
 from kiosk.tables.device_tables import device_tables
 from kiosk.tables.resources import demo_db
+from kiosk.tables.stock_figures import in_use_figures
 from kiosk.tables.unsafe_forms import unsafe_forms
 
 ZONE = timezone(timedelta(hours=1))
@@ -40,6 +41,7 @@ def rules() -> Rules:
         order_checks=order_checks(tables),
         container_checks=CONTAINER_CHECKS,
         second_reasons=lambda order, person: second_reasons(order, person, None, tables.policy),
+        in_use=in_use_figures(),
     )
 
 

@@ -17,7 +17,7 @@ from kiosk.core.preparation.decide import Accepted, decide
 from kiosk.core.preparation.events import Event, Opened, Refused
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, apply_all, begin
-from kiosk.flow.ports import Clock, Ledger, RecordTrouble
+from kiosk.flow.ports import Clock, Ledger, Overtaken, RecordTrouble
 from kiosk.flow.said import facts_said
 
 
@@ -110,7 +110,10 @@ class Desk:
         answer = decide(state, action, self.rules, at)
         if isinstance(answer, Accepted):
             then = apply_all(state, answer.events)
-            return self._record(_Entry(preparation, answer.events, at, self._new_key(), then, None))
+            try:
+                return self._record(_Entry(preparation, answer.events, at, self._new_key(), then, None))
+            except Overtaken as late:
+                answer = late.refusal
         return self._decline(preparation, action, answer, at)
 
     def retry(self) -> Outcome | None:

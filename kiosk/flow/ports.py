@@ -46,6 +46,17 @@ class RecordTrouble(Exception):
         self.detail = detail
 
 
+class Overtaken(Exception):
+    """Somebody else took what this action counted on, between the look and the record.
+
+    Nothing was recorded; ``refusal`` says what is no longer so.
+    """
+
+    def __init__(self, refusal: Refusal) -> None:
+        super().__init__(refusal.code)
+        self.refusal = refusal
+
+
 class Clock(Protocol):
     """The time of day, aware of its zone."""
 
@@ -61,7 +72,7 @@ class Ledger(Protocol):
         """Write the events of one action durably, all or none, with their projections.
 
         ``key`` is made before the first try: writing it again is a no-op that answers what was
-        written. Raises ``RecordTrouble``; then nothing was written.
+        written. Raises ``RecordTrouble`` or ``Overtaken``; then nothing was written.
         """
         ...
 

@@ -9,15 +9,25 @@ from pathlib import Path
 from typing import Any, Final
 
 from kiosk.core.preparation.house_events import PatientErased
+from kiosk.flow.ports import Overtaken
 from kiosk.store import codec, prepared
 from kiosk.store.connection import Writing
 from kiosk.store.diagnosis import Break, How
 from kiosk.store.entry import Entry, event_of, read_entry
 from kiosk.store.identities import APART, ORDER, SEEN, concerned, digest, put_together
+from kiosk.store.place import Place
 from kiosk.store.progress import Progress
-from kiosk.store.projections import Place, project
+from kiosk.store.projections import project
 
-PROJECTIONS: Final = ("preparations", "roles", "vouchers", "labels", "lots_used")
+PROJECTIONS: Final = (
+    "preparations",
+    "roles",
+    "vouchers",
+    "labels",
+    "lots_used",
+    "stock_book",
+    "handovers",
+)
 # Stock is booked by the same events, but lists change it too: it is not built anew.
 _EMPTY: Final = ("products", "containers")
 
@@ -31,7 +41,7 @@ def disagreements(path: Path, progress: Progress | None = None) -> Iterator[Brea
             progress.done(seq)
             try:
                 _replay(both, seq, read_entry(text), erased)
-            except (codec.Unreadable, KeyError, sqlite3.IntegrityError) as trouble:
+            except (codec.Unreadable, KeyError, sqlite3.IntegrityError, Overtaken) as trouble:
                 yield Break(seq, How.DAMAGED, f"this entry cannot be followed: {trouble}")
                 return
         yield from _differences(both)

@@ -11,23 +11,9 @@ from __future__ import annotations
 
 from typing import Final
 
-
-def _refuse(name: str, when: str, table: str, unless: str, why: str) -> str:
-    """Return a trigger that refuses ``when`` on ``table`` where the condition ``unless`` holds."""
-    condition = f" WHEN {unless}" if unless else ""
-    return (
-        f"CREATE TRIGGER {name} BEFORE {when} ON {table} FOR EACH ROW{condition} "
-        f"BEGIN SELECT RAISE(ABORT, '{why}'); END"
-    )
-
-
-def _kept(table: str, rows: str) -> list[str]:
-    """Return the guards of a table whose rows are never deleted, changed or replaced."""
-    return [
-        _refuse(f"{table}_no_delete", "DELETE", table, "", f"{rows} are never deleted"),
-        _refuse(f"{table}_no_change", "UPDATE", table, "", f"{rows} are never changed"),
-    ]
-
+from kiosk.store.refusing import kept as _kept
+from kiosk.store.refusing import refuse as _refuse
+from kiosk.store.stock_guards import STOCK_GUARDS
 
 _LEDGER: Final = [
     *_kept("ledger", "entries"),
@@ -217,8 +203,7 @@ _LOTS_USED: Final = [
         "lots_used_no_replace",
         "INSERT",
         "lots_used",
-        "EXISTS (SELECT 1 FROM lots_used WHERE lot = NEW.lot AND at = NEW.at "
-        "AND preparation = NEW.preparation AND container = NEW.container)",
+        "EXISTS (SELECT 1 FROM lots_used WHERE lot = NEW.lot AND entry = NEW.entry)",
         "a lot is booked once",
     ),
 ]
@@ -231,4 +216,5 @@ GUARDS: Final[tuple[str, ...]] = (
     *_VOUCHERS,
     *_LABELS,
     *_LOTS_USED,
+    *STOCK_GUARDS,
 )

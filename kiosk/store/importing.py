@@ -35,9 +35,15 @@ class Import:
         """Take in products of the drug list."""
         return self._counted("products", lists.put_products(self.writing, rows))
 
-    def stock(self, rows: Iterable[tuple[Container, int | None]]) -> Counts:
-        """Take in containers, each with how many alike ones it stands for (None: nobody counted)."""
-        return self._counted("stock", lists.put_stock(self.writing, rows))
+    def stock(self, rows: Iterable[tuple[Container, int | None]], witness: str = "") -> Counts:
+        """Take in containers, each with how many alike ones it stands for (None: nobody counted).
+
+        What is new stands in the drawers once the taking-in is on record; controlled stock comes in before
+        a ``witness``.
+        """
+        counts, told = lists.put_stock(self.writing, self._by, witness, rows)
+        self._told += told
+        return self._counted("stock", counts)
 
     def devices(self, rows: Iterable[Syringe | DrawUpDevice | InjectionNeedle]) -> Counts:
         """Take in kinds of syringe, draw-up device and needle."""

@@ -27,7 +27,8 @@ from kiosk.store.entry import (
 from kiosk.store.head import HeadFile
 from kiosk.store.identities import Identities, Identity
 from kiosk.store.keys import Keys, new_key
-from kiosk.store.projections import Place, project
+from kiosk.store.place import Place
+from kiosk.store.projections import project
 from kiosk.store.reserve import Reserve
 
 # Threads read the clock before they write: a step back within this is only their order.

@@ -16,15 +16,16 @@ from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.people import Patient, Person
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation.house_events import HouseEvent
+from kiosk.core.preparation.stock_events import StockReceived
 from kiosk.store import codec, prepared
-from kiosk.store.connection import Row, Writing
+from kiosk.store.connection import Row, RuleBroken, Writing
 from kiosk.store.entry import moment_text
 from kiosk.store.keys import Keys
 from kiosk.store.staff_rows import person_row, put_person
 from kiosk.store.stock import container_row
 
 # What the record knows better than a list.
-_OF_THE_RECORD: Final = frozenset({"held", "left", "opened_at", "discard_after", "used_up"})
+_OF_THE_RECORD: Final = frozenset({"held", "left", "opened_at", "discard_after", "used_up", "set_aside"})
 
 
 @dataclass(slots=True)
@@ -60,15 +61,25 @@ def put_products(writing: Writing, products: Iterable[Product]) -> Counts:
     return _put(writing, prepared.PRODUCTS_BY_ID, prepared.PUT_PRODUCT, rows)
 
 
-def put_containers(writing: Writing, containers: Iterable[Container]) -> Counts:
-    """Take in single containers; their products must be known."""
-    return put_stock(writing, ((container, 1) for container in containers))
+def put_stock(
+    writing: Writing, by: str, witness: str, lines: Iterable[tuple[Container, int | None]]
+) -> tuple[Counts, list[HouseEvent]]:
+    """Take in containers, each with how many alike ones it stands for (None: nobody counted).
 
-
-def put_stock(writing: Writing, lines: Iterable[tuple[Container, int | None]]) -> Counts:
-    """Take in containers, each with how many alike ones it stands for (None: nobody counted)."""
-    rows = (container_row(container, held) for container, held in lines)
-    return _put(writing, prepared.CONTAINERS_BY_ID, prepared.PUT_CONTAINER, rows)
+    A row that is new comes in by an entry of its own, which is returned and makes it; a known one is
+    overwritten but for what the record knows better: how many there are, and what is in them.
+    """
+    counts, events = Counts(), list[HouseEvent]()
+    for container, held in lines:
+        row = container_row(container, held)
+        old = writing.execute(prepared.CONTAINERS_BY_ID, {"id": row["id"]}).fetchone()
+        if counts.count(old, row) == "added":
+            if writing.execute(prepared.PRODUCTS_BY_ID, {"id": row["product"]}).fetchone() is None:
+                raise RuleBroken(f"{container.id} is of a product that is not listed")
+            events.append(StockReceived(by, container, held, witness, "list"))
+        else:
+            writing.execute(prepared.PUT_CONTAINER, row)
+    return counts, events
 
 
 def put_devices(writing: Writing, devices: Iterable[Syringe | DrawUpDevice | InjectionNeedle]) -> Counts:

@@ -76,9 +76,7 @@ class Store:
 
     def recall_lot(self, lot: str, by: str, reason: str, now: datetime) -> None:
         """Mark every container of a lot as recalled, and record it. Raises ``RecordTrouble``."""
-        with self.ledger.noting(now) as noted:
-            noted.writing.execute(prepared.RECALL_LOT, {"which": lot})
-            noted.events.append(LotRecalled(by, lot, reason))
+        self.ledger.note([LotRecalled(by, lot, reason)], now)
 
     @contextmanager
     def importing(self, by: str, now: datetime, *, dry_run: bool = False) -> Iterator[Import]:

@@ -6,29 +6,20 @@ The fold of the events is the state; nothing here is asked for it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime
 from typing import Any, Final
 
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation.house_events import HouseEvent
-from kiosk.store import prepared, stock
+from kiosk.core.stock.expiry import may_be_kept
+from kiosk.store import prepared, stock, stock_book
 from kiosk.store.connection import Writing
 from kiosk.store.entry import moment_text
+from kiosk.store.place import Place
+from kiosk.store.stock_moves import STOCK_ROWS
 
 PREPARER: Final = "preparer"
 CHECKER: Final = "checker"
 WITNESS: Final = "witness"
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where an event stands: its entry, its syringe, its moment, the reference of its patient."""
-
-    seq: int
-    preparation: str
-    at: datetime
-    patient: str = ""
 
 
 def project(writing: Writing, place: Place, event: e.Event | HouseEvent) -> None:
@@ -62,19 +53,22 @@ def _take_role(writing: Writing, place: Place, person: str, role: str) -> None:
 
 def _container_taken(writing: Writing, place: Place, event: e.ContainerTaken) -> None:
     row = writing.execute(prepared.SYRINGE_OF, {"preparation": place.preparation}).fetchone()
+    had = stock.take(writing, event.container)
     writing.execute(
         prepared.USE_LOT,
         {
             "lot": event.container.lot,
+            "entry": place.seq,
             "at": moment_text(place.at),
             "patient": row["patient"],
             "drug": row["drug"],
             "preparation": place.preparation,
             "product": event.container.product.id,
             "container": event.container.id,
+            "had": had,
+            "kept": int(may_be_kept(event.container)),
         },
     )
-    stock.take(writing, event.container)
     if event.second_reasons:
         writing.execute(prepared.NEED_SECOND, {"preparation": place.preparation})
 
@@ -110,12 +104,27 @@ def _label_ended(writing: Writing, place: Place, event: e.LabelEnded | e.LabelSe
     writing.execute(prepared.END_LABEL, values)
 
 
+def _witnessed(writing: Writing, place: Place, witness: str) -> None:
+    if witness:
+        _take_role(writing, place, witness, WITNESS)
+        writing.execute(prepared.SET_WITNESS, {"preparation": place.preparation, "person": witness})
+
+
 def _rest_accounted(writing: Writing, place: Place, event: e.RestAccounted) -> None:
-    if event.witness:
-        _take_role(writing, place, event.witness, WITNESS)
-        values = {"preparation": place.preparation, "person": event.witness}
-        writing.execute(prepared.SET_WITNESS, values)
+    _witnessed(writing, place, event.witness)
+    stock_book.rest_accounted(writing, place, event)
     stock.account_rest(writing, event, place.seq, place.at)
+
+
+def _put_back(writing: Writing, place: Place, event: e.PutBack) -> None:
+    _witnessed(writing, place, event.witness)
+    stock_book.put_back(writing, place, event)
+
+
+def _discarded(writing: Writing, place: Place, event: e.Discarded) -> None:
+    _witnessed(writing, place, event.witness)
+    stock_book.discarded(writing, place, event)
+    _ended(writing, place, event)
 
 
 def _ended(writing: Writing, place: Place, event: e.Finished | e.Discarded) -> None:
@@ -133,6 +142,7 @@ def _resumed(writing: Writing, place: Place, event: e.Resumed) -> None:
 
 
 _ROWS: Final[dict[type[Any], Callable[[Writing, Place, Any], None]]] = {
+    **STOCK_ROWS,
     e.Opened: _opened,
     e.ContainerTaken: _container_taken,
     e.CheckerCame: _checker_came,
@@ -141,7 +151,8 @@ _ROWS: Final[dict[type[Any], Callable[[Writing, Place, Any], None]]] = {
     e.LabelEnded: _label_ended,
     e.LabelSeen: _label_ended,
     e.RestAccounted: _rest_accounted,
+    e.PutBack: _put_back,
     e.Finished: _ended,
-    e.Discarded: _ended,
+    e.Discarded: _discarded,
     e.Resumed: _resumed,
 }

@@ -10,7 +10,7 @@ salted digest, so that they can be erased without breaking the chain.
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from sqlalchemy import (
     CheckConstraint,
@@ -19,45 +19,24 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
-    MetaData,
     PrimaryKeyConstraint,
-    Table,
-    Text,
     text,
 )
+
+from kiosk.store.columns import metadata
+from kiosk.store.columns import number as _number
+from kiosk.store.columns import only_one as _only_one
+from kiosk.store.columns import said as _said
+from kiosk.store.columns import table as _table
+from kiosk.store.columns import words as _text
+from kiosk.store.stock_schema import handovers, stock_book
+
+__all__ = ["handovers", "metadata", "stock_book"]
 
 SCHEMA_VERSION: Final = "0001"
 
 # Kinds of entry that are few and looked for by kind.
 SELDOM: Final = "kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')"
-
-metadata = MetaData()
-
-
-def _text(name: str, *parts: Any, null: bool = False, **more: Any) -> Column[str]:
-    """Return a text column, NOT NULL unless said."""
-    return Column(name, Text, *parts, nullable=null, **more)
-
-
-def _number(name: str, **more: Any) -> Column[int]:
-    """Return a whole-number column, NOT NULL."""
-    return Column(name, Integer, nullable=False, **more)
-
-
-def _said(name: str) -> Column[str]:
-    """Return a column computed from the entry's own text: it can never say anything else."""
-    return Column(name, Text, Computed(f"json_extract(entry, '$.{name}')", persisted=False))
-
-
-def _table(name: str, *parts: Any, rowid: bool = True) -> Table:
-    """Return a STRICT table."""
-    return Table(name, metadata, *parts, sqlite_strict=True, sqlite_with_rowid=rowid)
-
-
-def _only_one(name: str, *columns: str, where: str = "") -> Index:
-    """Return a unique index, over the rows that ``where`` names if given."""
-    return Index(name, *columns, unique=True, sqlite_where=text(where) if where else None)
-
 
 # The record -----------------------------------------------------------------------------------------
 
@@ -160,19 +139,25 @@ labels = _table(
     rowid=False,
 )
 
-# Clustered by lot and complete in itself: a recall reads nothing else. The columns of the key stand first, as
-# in every table without rowids: SQLite 3.40 otherwise takes the others for NULL in its integrity check.
+# Clustered by lot and complete in itself: a recall reads nothing else. ``entry`` is the taking's own, so that
+# one lot taken twice in one instant is two rows. ``had`` is what the container held, in thousandths of a mL
+# or of a container, nothing where it was never booked; ``kept`` says that its rest may be kept. The columns
+# of the key stand first, as in every table without rowids: SQLite 3.40 otherwise takes the others for NULL
+# in its integrity check.
 lots_used = _table(
     "lots_used",
     _text("lot"),
+    Column("entry", Integer, ForeignKey("ledger.seq"), nullable=False),
     _text("at"),
     _text("preparation", ForeignKey("preparations.id")),
     _text("container"),
     _text("patient"),
     _text("drug"),
     _text("product"),
-    PrimaryKeyConstraint("lot", "at", "preparation", "container"),
-    Index("lots_of_preparation", "preparation", "lot"),
+    _number("had"),
+    _number("kept"),
+    PrimaryKeyConstraint("lot", "entry"),
+    Index("lots_of_preparation", "preparation", "container"),
     rowid=False,
 )
 
@@ -222,6 +207,9 @@ containers = _table(
     _text("discard_after", null=True),
     _number("recalled"),
     _number("used_up"),
+    _text("set_aside"),
+    CheckConstraint("held >= 0", name="no_fewer_than_none"),
+    CheckConstraint("\"left\" NOT LIKE '-%'", name="no_less_than_nothing"),
     Index("containers_of_product", "product", "lot", "serial"),
     Index("containers_of_lot", "lot"),
 )

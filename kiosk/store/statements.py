@@ -15,7 +15,6 @@ from sqlalchemy import (
     Update,
     and_,
     bindparam,
-    case,
     func,
     literal_column,
     or_,
@@ -25,6 +24,7 @@ from sqlalchemy import (
 from sqlalchemy.dialects.sqlite import Insert, insert
 
 from kiosk.store import schema as t
+from kiosk.store.stock_statements import STOCK_STATEMENTS
 
 Statement: TypeAlias = Select[Any] | Insert | Update | Delete
 
@@ -145,37 +145,8 @@ _PROJECT: Final[dict[str, Statement]] = {
     .where(t.preparations.c.ended_at.is_(None))
     .order_by(literal_column("+preparations.opened_at"), t.preparations.c.id),
     "OPENED_EVER": select(func.count()).select_from(t.preparations),
-    "KEEP_REST": t.containers.update()
-    .where(t.containers.c.id == bindparam("container"))
-    .values(
-        left=bindparam("volume"),
-        opened_at=func.coalesce(t.containers.c.opened_at, bindparam("at")),
-        discard_after=func.coalesce(t.containers.c.discard_after, bindparam("until")),
-    ),
-    "TAKE_ONE": t.containers.update()
-    .where(t.containers.c.id == bindparam("container"), t.containers.c.held > 0)
-    .values(
-        held=t.containers.c.held - 1,
-        used_up=case((t.containers.c.held <= 1, 1), else_=t.containers.c.used_up),
-    ),
-    "EMPTIED": t.containers.update()
-    .where(t.containers.c.id == bindparam("container"), t.containers.c.left.is_not(None))
-    .values(left="0 mL"),
 }
 
-_reserved = (
-    select(t.preparations.c.order_id)
-    .join_from(t.lots_used, t.preparations)
-    .where(t.lots_used.c.lot == t.containers.c.lot, t.lots_used.c.container == t.containers.c.id)
-    .where(t.containers.c.serial != "", t.preparations.c.ended_at.is_(None))
-    .limit(literal_column("1"))
-    .scalar_subquery()
-)
-_state = [t.containers.c[n] for n in ("held", "left", "opened_at", "discard_after", "recalled", "used_up")]
-_stock = select(
-    t.containers.c.body, *_state, _reserved.label("reserved_for"), t.products.c.body.label("product")
-).join_from(t.containers, t.products)
-_soonest = (t.containers.c.expiry, t.containers.c.id)
 _taken_up = (
     select(1)
     .where(t.preparations.c.order_id == t.orders.c.id)
@@ -190,19 +161,17 @@ _LISTS: Final[dict[str, Statement]] = {
     "PRODUCT_OF_GTIN": select(t.products.c.id, t.products.c.body).where(
         t.products.c.gtin == bindparam("gtin")
     ),
-    "CONTAINER": _stock.where(t.containers.c.id == bindparam("id")),
-    "CONTAINERS_OF_PRODUCT": _stock.where(t.containers.c.product == bindparam("product")).order_by(*_soonest),
-    "CONTAINERS_OF_DRUG": _stock.where(t.products.c.drug == bindparam("drug")).order_by(*_soonest),
     "DEVICES_OF": select(t.devices.c.body)
     .where(t.devices.c.kind == bindparam("kind"))
     .order_by(t.devices.c.id),
     "PUT_PATIENT": _put(t.patients),
     "PUT_ORDER": _put(t.orders),
     "PUT_PRODUCT": _put(t.products),
-    "PUT_CONTAINER": _put(t.containers, but=("held", "left", "opened_at", "discard_after", "used_up")),
+    "PUT_CONTAINER": _put(
+        t.containers, but=("held", "left", "opened_at", "discard_after", "used_up", "set_aside")
+    ),
     "PUT_DEVICE": _put(t.devices),
     "DROP_ORDER": t.orders.delete().where(t.orders.c.id == bindparam("id")),
-    "RECALL_LOT": t.containers.update().where(t.containers.c.lot == bindparam("which")).values(recalled=1),
 }
 for _table in (t.patients, t.orders, t.products, t.containers, t.devices):
     _LISTS[f"{_table.name.upper()}_BY_ID"] = select(*_table.c).where(_table.c.id == bindparam("id"))
@@ -241,4 +210,4 @@ _PEOPLE: Final[dict[str, Statement]] = {
     .order_by(t.tries.c.locked_at),
 }
 
-STATEMENTS: Final[Mapping[str, Statement]] = _HEAD | _SEEN | _PROJECT | _LISTS | _PEOPLE
+STATEMENTS: Final[Mapping[str, Statement]] = _HEAD | _SEEN | _PROJECT | _LISTS | _PEOPLE | STOCK_STATEMENTS

@@ -12,26 +12,17 @@ from datetime import datetime
 from typing import Any, Final
 
 from kiosk.core.catalogue.container import Container, Product
+from kiosk.core.findings import Refusal
 from kiosk.core.preparation.events import RestAccounted
 from kiosk.core.stock.expiry import is_opened, may_be_kept
-from kiosk.core.stock.moments import earliest, end_of, plus
-from kiosk.core.units import Measure
+from kiosk.core.stock.holding import Holding
+from kiosk.flow.ports import Overtaken
 from kiosk.store import codec, prepared
 from kiosk.store.connection import Row, Writing
 from kiosk.store.entry import moment_text
+from kiosk.store.stock_book import held_by
 
-# An opened multi-dose vial whose maker gives no other time.
-# Source: USP <797> (2023) and CDC injection safety guidance; known: from memory.
-IN_USE_DEFAULT: Final = Measure.of(28, "day")
-
-
-STATE: Final = ("left", "opened_at", "discard_after", "recalled", "used_up")
-
-
-def discard_after(container: Container, opened_at: datetime) -> datetime:
-    """Return until when a container opened then may be used: in-use time or pack, whichever ends first."""
-    in_use = container.product.in_use or IN_USE_DEFAULT
-    return earliest(plus(opened_at, in_use), end_of(container.expiry, opened_at))
+STATE: Final = ("left", "opened_at", "discard_after", "recalled", "used_up", "set_aside")
 
 
 def container_of(row: Row) -> Container:
@@ -45,7 +36,13 @@ def container_of(row: Row) -> Container:
         recalled=bool(row["recalled"]),
         used_up=bool(row["used_up"]),
         reserved_for=row["reserved_for"] or "",
+        set_aside=row["set_aside"],
     )
+
+
+def holding_of(row: Row) -> Holding:
+    """Return a row of stock with how many there are and how many of them are in hand."""
+    return Holding(container_of(row), row["held"], row["in_hand"])
 
 
 def product_of(text: str) -> Product:
@@ -53,32 +50,44 @@ def product_of(text: str) -> Product:
     return codec.read(Product, codec.from_text(text))
 
 
-def take(writing: Writing, container: Container) -> None:
-    """Book a container that was taken for a syringe."""
-    if not may_be_kept(container):
-        writing.execute(prepared.TAKE_ONE, {"container": container.id})
+def take(writing: Writing, container: Container) -> int:
+    """Take a container in hand for a syringe; return what it holds, in thousandths, for the book.
+
+    Nothing is answered for one that nobody counted: it is in no book. Raises ``Overtaken`` when the last one
+    was taken by somebody else meanwhile.
+    """
+    row = writing.execute(prepared.HELD, {"container": container.id}).fetchone()
+    if row is None or row["held"] is None:
+        return 0
+    kept = may_be_kept(container)
+    if row["held"] - (row["in_hand"] if kept else 0) < 1:
+        raise Overtaken(Refusal("taken_meanwhile", {"container": container.product.label_name}))
+    if not kept:
+        writing.execute(prepared.TAKE, {"container": container.id, "count": 1})
+    return held_by(container)
 
 
 def account_rest(writing: Writing, event: RestAccounted, seq: int, at: datetime) -> None:
-    """Book what became of the rest of a multi-dose vial; ``seq`` is the entry that says so."""
+    """Bring the row of a multi-dose vial up to what became of its rest; ``seq`` is the entry that says so."""
     row = writing.execute(prepared.CONTAINER, {"id": event.container}).fetchone()
     if row is None or not may_be_kept(held := container_of(row)):
         return
     if event.fate != "kept":
-        writing.execute(prepared.TAKE_ONE, {"container": held.id})
+        writing.execute(prepared.TAKE, {"container": held.id, "count": 1})
         writing.execute(prepared.EMPTIED, {"container": held.id})
         return
-    own = held.id if is_opened(held) or row["held"] == 1 else _set_apart(writing, held, seq)
-    until = moment_text(discard_after(held, at))
+    own = held.id if is_opened(held) or row["held"] == 1 else _set_apart(writing, held, seq, row["held"])
+    until = moment_text(event.discard_after) if event.discard_after else None
     kept = {"container": own, "volume": codec.written(event.volume), "at": moment_text(at), "until": until}
     writing.execute(prepared.KEEP_REST, kept)
 
 
-def _set_apart(writing: Writing, lot: Container, seq: int) -> str:
-    """Give one container of a lot a row and a key of its own, and return the key."""
+def _set_apart(writing: Writing, lot: Container, seq: int, held: int | None) -> str:
+    """Give one container of a lot a row and a key of its own, and return the key; uncounted stays so."""
     own = f"V{seq}"
-    writing.execute(prepared.TAKE_ONE, {"container": lot.id})
-    writing.execute(prepared.PUT_CONTAINER, container_row(replace(lot, id=own, reserved_for=""), held=1))
+    writing.execute(prepared.TAKE, {"container": lot.id, "count": 1})
+    row = container_row(replace(lot, id=own, reserved_for=""), None if held is None else 1)
+    writing.execute(prepared.PUT_CONTAINER, row)
     return own
 
 
@@ -99,4 +108,5 @@ def container_row(container: Container, held: int | None) -> dict[str, Any]:
         "recalled": int(container.recalled),
         "used_up": int(container.used_up),
         "held": held,
+        "set_aside": container.set_aside,
     }

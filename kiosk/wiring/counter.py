@@ -54,20 +54,18 @@ def _build(home: Home, ward: Ward, today: datetime) -> None:
 
 
 def fill(store: Store, ward: Ward, today: datetime) -> None:
-    """Take a whole ward's lists into an empty store."""
-    from kiosk.store import lists
-
-    with store.database.writing() as writing:
-        lists.put_products(writing, ward.products)
-        lists.put_stock(writing, ((line.container, line.count) for line in ward.stock))
-        lists.put_devices(writing, (*ward.syringes, *ward.draw_up_devices, *ward.needles))
-        lists.put_patients(writing, ward.patients)
-        lists.put_orders(writing, ward.orders)
-    _take_on(store, ward, today)
+    """Take a whole ward's lists into an empty store: the staff first, who then take in the stock."""
+    keeper, witness = _take_on(store, ward, today)
+    with store.importing(keeper, today) as lists:
+        lists.products(ward.products)
+        lists.stock(((line.container, line.count) for line in ward.stock), witness)
+        lists.devices((*ward.syringes, *ward.draw_up_devices, *ward.needles))
+        lists.patients(ward.patients)
+        lists.orders(ward.orders)
 
 
-def _take_on(store: Store, ward: Ward, today: datetime) -> None:
-    """Set the counter up with its first keeper, who then takes everybody on."""
+def _take_on(store: Store, ward: Ward, today: datetime) -> tuple[str, str]:
+    """Set the counter up with its first keeper, who then takes everybody on; return a keeper and a witness."""
     from kiosk.core.catalogue.people import Role
     from kiosk.flow.keeping import NewPerson
 
@@ -77,6 +75,8 @@ def _take_on(store: Store, ward: Ward, today: datetime) -> None:
     answers += [store.staff.enrol(first.person.id, one, today) for one in people if one is not first]
     if refused := [answer for answer in answers if isinstance(answer, Refusal)]:
         raise ValueError(f"the ward's staff list cannot be taken in: {refused}")
+    second = next(one for one in people if one is not first and Role.WITNESS in one.person.roles)
+    return first.person.id, second.person.id
 
 
 def rules(store: Store, site_tables: Path | None = None) -> Rules:
@@ -92,6 +92,7 @@ def rules(store: Store, site_tables: Path | None = None) -> Rules:
     from kiosk.tables.check_tables import order_tables
     from kiosk.tables.csv_rows import rows, with_site
     from kiosk.tables.device_tables import device_tables
+    from kiosk.tables.stock_figures import in_use_figures
     from kiosk.tables.unsafe_forms import unsafe_forms
 
     tables = order_tables(unsafe_forms())
@@ -105,6 +106,7 @@ def rules(store: Store, site_tables: Path | None = None) -> Rules:
         order_checks=order_checks(tables),
         container_checks=CONTAINER_CHECKS,
         second_reasons=lambda order, person: second_reasons(order, person, None, tables.policy),
+        in_use=in_use_figures(),
     )
 
 
@@ -146,7 +148,7 @@ def open_driver(
         read_scan=ScanReader(scan_figures()),
         words=spoken,
         new_code=lambda: make_code(counter, store.ledger.opened_ever()),
-        offices=offices(store, home, spoken),
+        offices=offices(store, home, spoken, clock.now().tzinfo),
         figures=sign_on_figures(site_of(home)),
         background=background or at_once,
     )

@@ -11,11 +11,15 @@ from __future__ import annotations
 
 import shutil
 import sys
+from datetime import date
 from pathlib import Path
 
+from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.people import Role
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import house_events as h
+from kiosk.core.preparation import stock_events as st
+from kiosk.core.units import Measure
 from kiosk.flow.keeping import NewPerson
 from kiosk.store.erasure import erase_patient
 from kiosk.store.migrate import MIGRATIONS
@@ -38,6 +42,7 @@ def fill(store: s.Store) -> None:
         lists.orders([s.an_order("o-3", s.a_patient("H-3", "Third Invented"))])
     people(store)
     syringes(store)
+    stock(store)
     house = [
         h.PolicyChanged(s.KEEPER, "second_check", "high alert", "always"),
         h.RecordAccepted(s.KEEPER, 1, "x", "y"),
@@ -74,7 +79,9 @@ def syringes(store: s.Store) -> None:
         e.LabelEnded(s.FACTS, 1, "unknown"),
         e.LabelSeen(s.PREPARER, 1, "no paper"),
         *s.labelled(2),
-        *s.ended(),
+        *s.ended()[:-1],
+        e.InUseLabelEnded("v1", "printed"),
+        s.ended()[-1],
     ]
     store.ledger.append("prep-1", long_way, s.NOW, "k1")
     second = s.an_order("o-2", s.a_patient("H-2", "Second Invented"))
@@ -122,6 +129,32 @@ def write_first() -> None:
     lines = [HEADING, "CREATE = (", *(f"    {statement!r}," for statement in made), ")", ""]
     lines += ["TABLES = (", *(f'    "{table}",' for table in reversed(tables)), ")", STEPS]
     FIRST.write_text("\n".join(lines), encoding="utf-8")
+
+
+def stock(store: s.Store) -> None:
+    """Ten controlled ampoules come in and some go; one is missing at a count, which two others settle."""
+    two, ml = (s.KEEPER, "p-wim"), Measure.of
+    ampoule = Container("AMP", s.a_controlled(), "L90", date(2027, 1, 31), drawer="CD")
+    events = [
+        st.StockReceived(s.KEEPER, ampoule, 10, "p-wim"),
+        st.StockReceived(s.KEEPER, s.a_container(id="v9", lot="L91", serial=""), 4),
+        st.StockMoved(s.KEEPER, "v9", "", "B2", 1, "R1"),
+        st.StockCounted(s.KEEPER, "v9", 3, 2, "one was broken"),
+        st.StockSetAside(s.KEEPER, "v9", "left out of the cold"),
+        st.StockReleased(s.KEEPER, "v9", "the maker says it may be used"),
+        st.StockWasted(s.KEEPER, "AMP", ml("2", "mL"), 2, "broken", "p-wim"),
+        st.StockSentBack(s.KEEPER, "AMP", 1, "too many", "p-wim"),
+        st.ControlledCounted(*two, "morph-10", 6, 0, 7, 0),
+        st.StockRefused(s.KEEPER, "waste", "stock_needs_witness", (("container", "morphine"),)),
+    ]
+    counted = store.ledger.note(events, s.NOW, "stock")[8].seq
+    settled = st.DiscrepancySettled(
+        "p-ines", "p-olu", "morph-10", counted, "AMP", -1, ml("-1", "mL"), "found broken under the drawer"
+    )
+    store.ledger.note([settled, st.ControlledCounted(*two, "morph-10", 6, 0, 6, 0)], s.NOW, "settled")
+    third = [s.opened(s.an_order("o-4"), by="p-kim", code="A30004"), e.ContainerTaken("p-kim", ampoule)]
+    ended = [e.PutBack("p-kim", "AMP", "p-wim"), e.Discarded("p-kim", "order stopped", "p-wim")]
+    store.ledger.append("prep-4", [*third, *ended], s.NOW, "k4")
 
 
 def main() -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -14,6 +15,8 @@ from kiosk.core.catalogue.routes import Route, Site
 from kiosk.core.catalogue.strength import AmountInVolume
 from kiosk.core.dose.order import FixedDose, Order
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.house_events import HouseEvent
+from kiosk.core.preparation.stock_events import ControlledCounted, StockReceived
 from kiosk.core.units import Measure
 from kiosk.store.opening import Store, open_store
 from kiosk.store.policy import HashCost, SignOnPolicy
@@ -58,10 +61,27 @@ def a_product(drug: Drug | None = None, *, form: Form = Form.MULTI_DOSE_VIAL, id
     )
 
 
+def a_controlled() -> Product:
+    """Ampoules of 1 mL of a controlled drug."""
+    drug = Drug(id="morphine", name="morphine", measured_in="mg", controlled=True)
+    strength = AmountInVolume(Measure.of("10", "mg"), Measure.of("1", "mL"))
+    made = a_product(drug, form=Form.GLASS_AMPOULE, id="morph-10")
+    return replace(
+        made, label_name="morphine 10 mg in 1 mL", strength=strength, contents=Measure.of("1", "mL")
+    )
+
+
 def a_container(
     product: Product | None = None, *, id: str = "v1", lot: str = "L77", serial: str = "s1"
 ) -> Container:
     return Container(id, product or a_product(), lot, date(2027, 1, 31), serial=serial)
+
+
+def stocked(count: int = 10) -> list[HouseEvent]:
+    """So many controlled ampoules come in before a witness, and are counted."""
+    ampoule = Container("AMP", a_controlled(), "L90", date(2027, 1, 31), drawer="CD")
+    counted = ControlledCounted(KEEPER, WITNESS, "morph-10", count, 0, count, 0)
+    return [StockReceived(KEEPER, ampoule, count, WITNESS), counted]
 
 
 def an_order(id: str = "o-1", patient: Patient | None = None, *, due: datetime = NOW) -> Order:

@@ -147,19 +147,18 @@ def test_a_scan_that_names_none_says_why(tmp_path: Path, scan: ProductScan | InU
         assert answer.code == code
 
 
-def test_a_vial_kept_is_opened_until_its_in_use_time_or_its_pack_ends(tmp_path: Path) -> None:
-    """28 days from 15 March is 12 April, by the calendar."""
-    rest = e.RestAccounted(s.PREPARER, "v1", Measure.of("37/2", "mL"), "kept")
-    short = replace(s.a_container(id="v2", serial="s2"), expiry=date(2026, 3, 20))
-    rest_2 = replace(rest, container="v2")
+def test_a_vial_kept_is_opened_until_the_moment_its_entry_says(tmp_path: Path) -> None:
+    until = datetime(2026, 4, 12, 3, 0, tzinfo=UTC)
+    rest = e.RestAccounted(s.PREPARER, "v1", Measure.of("37/2", "mL"), "kept", discard_after=until)
     with s.a_store(tmp_path) as store:
-        take_in(store, (s.a_container(), 1), (short, 1))
-        events = [s.opened(), e.ContainerTaken(s.PREPARER, s.a_container()), rest, rest_2]
+        take_in(store, (s.a_container(), 1))
+        events = [s.opened(), e.ContainerTaken(s.PREPARER, s.a_container()), rest]
         store.ledger.append("prep-1", events, s.NOW, "k1")
-        two, one = store.shelf.containers_of("gentamicin", s.NOW)
-        assert (one.left, one.opened_at) == (Measure.of("37/2", "mL"), s.NOW)
-        assert one.discard_after == datetime(2026, 4, 12, 3, 0, tzinfo=UTC)
-        assert two.discard_after == datetime(2026, 3, 21, 0, 0, tzinfo=UTC)
+        (one,) = store.shelf.containers_of("gentamicin", s.NOW)
+        assert (one.left, one.opened_at, one.discard_after) == (Measure.of("37/2", "mL"), s.NOW, until)
+        again = replace(rest, volume=Measure.of("17", "mL"), discard_after=until + s.MINUTE)
+        store.ledger.append("prep-1", [again], s.NOW + s.MINUTE, "k2")
+        assert store.shelf.containers_of("gentamicin", s.NOW)[0].discard_after == until
 
 
 def test_a_vial_used_again_keeps_the_moment_it_was_opened(tmp_path: Path) -> None:

@@ -56,8 +56,8 @@ class Container:
 
     ``id`` is the kiosk's own key. ``left`` is what an opened container still holds; None is unopened.
     ``opened_at`` and ``discard_after`` are set once a multi-dose vial is opened. ``reserved_for`` is the
-    id of the order somebody is preparing from it; empty means free. ``made_up`` is the label line
-    by which a powder was made up.
+    id of the order somebody is preparing from it; empty means free. ``set_aside`` says why it is in
+    quarantine; empty when it is not. ``made_up`` is the label line by which a powder was made up.
     """
 
     id: str
@@ -72,4 +72,5 @@ class Container:
     recalled: bool = False
     used_up: bool = False
     reserved_for: str = ""
+    set_aside: str = ""
     made_up: MakeUp | None = None

@@ -161,10 +161,16 @@ class Finish:
 
 @dataclass(frozen=True, slots=True)
 class Discard:
-    """Give this syringe up, with a reason."""
+    """Give this syringe up, with a reason.
+
+    ``rests`` says for each container taken (by id) what becomes of it: ``put back`` unopened, ``kept`` or
+    ``wasted``. What nobody speaks of counts as wasted. ``witness`` sees controlled stock go.
+    """
 
     by: str
     reason: str
+    rests: tuple[tuple[str, str], ...] = ()
+    witness: str = ""
 
 
 @dataclass(frozen=True, slots=True)

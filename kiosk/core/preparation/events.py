@@ -7,6 +7,7 @@ is the id of the person who did it; the moment stands beside the event in the le
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TypeAlias
 
 from kiosk.core.catalogue.container import Container
@@ -172,12 +173,26 @@ class LabelScannedBack:
 
 @dataclass(frozen=True, slots=True)
 class RestAccounted:
-    """What became of the remainder of one container: ``kept`` or ``wasted``; witnessed where needed."""
+    """What became of the remainder of one container: ``kept`` or ``wasted``; witnessed where needed.
+
+    ``volume`` is in mL, or a number of whole containers (unit 1) where nothing was drawn and the fill is not
+    known. ``discard_after`` is until when one that is kept may be used.
+    """
 
     by: str
     container: str
     volume: Measure
     fate: str
+    witness: str = ""
+    discard_after: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PutBack:
+    """A container that was taken but never opened went back where it came from."""
+
+    by: str
+    container: str
     witness: str = ""
 
 
@@ -199,10 +214,11 @@ class Finished:
 
 @dataclass(frozen=True, slots=True)
 class Discarded:
-    """This syringe will not be given; why."""
+    """This syringe will not be given; why, and who saw what was in it thrown away where that is needed."""
 
     by: str
     reason: str
+    witness: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,6 +273,7 @@ Event: TypeAlias = (
     | LabelSeen
     | LabelScannedBack
     | RestAccounted
+    | PutBack
     | InUseLabelEnded
     | Finished
     | Discarded

@@ -1,4 +1,4 @@
-"""What happens at the counter beside the syringes: sign-ons, lists, seals. A closed set, like the events.
+"""What happens at the counter beside the syringes: sign-ons, lists, stock, seals. A closed set, like the events.
 
 They stand in the same ledger and the same chain, under no preparation. Old kinds stay readable for ever.
 """
@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
+
+from kiosk.core.preparation.stock_events import StockEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,11 +107,12 @@ class ListChanged:
 
 @dataclass(frozen=True, slots=True)
 class LotRecalled:
-    """A lot was recalled: none of it may be used from now on."""
+    """A lot was recalled: none of it may be used from now on. ``product`` is empty where all of the lot's are."""
 
     by: str
     lot: str
     reason: str
+    product: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,4 +185,5 @@ HouseEvent: TypeAlias = (
     | SealMade
     | PatientErased
     | RecordAccepted
+    | StockEvent
 )

@@ -24,12 +24,16 @@ from kiosk.core.dose.plan import VolumePlan
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation.state import Preparation
 from kiosk.core.preparation.two_people import Reference, container_value, measure_value, needle_value
+from kiosk.core.stock.figures import InUseFigures
 from kiosk.core.units import Measure
 
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """What the counter knows besides the syringe: tables, devices in stock, people, checks."""
+    """What the counter knows besides the syringe: tables, devices in stock, people, checks.
+
+    ``site_in_use`` is the site's own limit on an opened vial, where it is shorter.
+    """
 
     tables: DeviceTables
     syringes: tuple[Syringe, ...]
@@ -39,6 +43,8 @@ class Rules:
     order_checks: tuple[Check[OrderCase], ...]
     container_checks: tuple[Check[ContainerCase], ...]
     second_reasons: Callable[[Order, Person], tuple[str, ...]]
+    in_use: InUseFigures
+    site_in_use: Measure | None = None
 
 
 def plan(state: Preparation, now: datetime) -> VolumePlan | Refusal:
@@ -133,9 +139,14 @@ def reference(state: Preparation, now: datetime) -> Reference:
 
 
 def left_in(state: Preparation, container: str, now: datetime) -> Measure:
-    """Return how much the plan leaves in one container, in mL; nothing for one it does not draw from.
+    """Return how much is left in one container, in mL; nothing for one that nothing was drawn from.
 
-    Alike ones of a lot, taken under one key, are accounted for together: what is left in all of them.
+    Alike ones of a lot, taken under one key, are accounted for together: what is left in all of them. The
+    last one drawn from gives what the line on the syringe takes, which may lie beside the exact volume.
     """
-    takes = sure_plan(state, now).takes
-    return sum((take.left for take in takes if take.container == container), Measure.of(0, "mL"))
+    made = sure_plan(state, now)
+    left = sum((take.left for take in made.takes if take.container == container), Measure.of(0, "mL"))
+    if state.syringe is None or made.takes[-1].container != container:
+        return left
+    on_the_line = left - (state.syringe.line_volume - made.volume)
+    return max(on_the_line, Measure.of(0, "mL"), key=lambda volume: volume.value)

@@ -72,6 +72,7 @@ class Preparation:
     to_see_again: tuple[str, ...] = ()
     ended: str = ""
     reason: str = ""
+    checked_by: tuple[str, ...] = ()
 
     @property
     def needs_second(self) -> bool:
@@ -147,7 +148,7 @@ def _apply_check_and_label(state: Preparation, event: e.Event) -> Preparation:
     """Apply the events of the second half of the path."""
     match event:
         case e.CheckerCame():
-            return replace(state, checker=event.by)
+            return replace(state, checker=event.by, checked_by=(*state.checked_by, event.by))
         case e.Stated():
             return replace(state, statements=(*state.statements, event))
         case e.Differed():
