@@ -114,6 +114,57 @@ def ward_command(arguments: argparse.Namespace) -> int:
     return open_ward(home, arguments.language, arguments.theme, arguments.counter, full_screen=in_full)
 
 
+RECORD_HELP: Final = """\
+Proves, seals, searches and exports the record of a counter.
+
+exit code  0  the record holds; what was asked for was found or written
+           1  the record does not hold: the first entry that breaks is named, and how
+           2  input that cannot be used: one sentence on standard error
+           3  nothing was found
+           4  the record cannot be opened or written
+"""
+
+
+def _add_record(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    record = commands.add_parser(
+        "record",
+        help="prove, seal, search and export a counter's record",
+        description=RECORD_HELP,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    acts = record.add_subparsers(title="what to do", required=True, metavar="ACT", dest="act")
+    verify = acts.add_parser("verify", help="read and prove the whole record")
+    verify.add_argument(
+        "--seal", action="append", default=[], metavar="SEAL", help="a seal to hold it against, or its file"
+    )
+    seal = acts.add_parser("seal", help="seal the record as it stands; print the slip")
+    search = acts.add_parser("search", help="list syringes by patient, drug, lot, person or day")
+    recall = acts.add_parser("recall", help="list every syringe a lot went into")
+    recall.add_argument("lot", metavar="LOT")
+    export = acts.add_parser("export", help="write syringes, one syringe, or the ledger")
+    export.add_argument("--format", choices=("csv", "json", "pdf", "ledger"), default="csv")
+    export.add_argument("--syringe", default="", metavar="CODE", help="one syringe whole (json, pdf)")
+    export.add_argument("--out", default="-", metavar="FILE", help="where to; - is standard output")
+    for wanted in (search, export):
+        for name in ("patient", "drug", "lot", "person", "day", "since", "until"):
+            wanted.add_argument(f"--{name}", default="")
+    for act in (verify, seal, search, recall, export):
+        act.add_argument(
+            "--home", type=Path, metavar="DIR", required=True, help="the folder the counter keeps"
+        )
+        act.add_argument("--language", choices=("en", "fr"), default="en")
+    for told in (verify, search, recall):
+        told.add_argument("--json", action="store_true", help="answer with JSON")
+    record.set_defaults(command=record_command)
+
+
+def record_command(arguments: argparse.Namespace) -> int:
+    """Run one of the record's commands."""
+    from kiosk.wiring.record_command import run
+
+    return run(arguments)
+
+
 WORKSHEET_HELP: Final = """\
 Plans one syringe, or answers one question of dose arithmetic, from a JSON or TOML
 description: no screen, no database. FILE is - for standard input. The forms of input
@@ -179,4 +230,4 @@ def _print(text: str, to: TextIO) -> bool:
     return True
 
 
-COMMANDS: Final = (_add_demo, _add_ward, _add_worksheet)
+COMMANDS: Final = (_add_demo, _add_ward, _add_record, _add_worksheet)
