@@ -19,7 +19,7 @@ from kiosk.core.preparation.two_people import (
     needle_value,
 )
 from kiosk.core.units import Measure
-from kiosk.pages import reading, signing
+from kiosk.pages import idle, reading, signing
 from kiosk.pages.after import do
 from kiosk.pages.checking import seconds_taken
 
@@ -41,7 +41,7 @@ def press(driver: Driver, verb: str, what: str) -> None:
     if sitting.showing == "compare" and verb == "go-on":
         sitting.showing = ""
     elif verb == "leave-check":
-        signing.fresh_eyes(sitting)
+        _leave(driver)
     elif now_asked is None:
         return
     elif verb == "commit":
@@ -53,6 +53,14 @@ def press(driver: Driver, verb: str, what: str) -> None:
         sitting.plunger = reading.moved(now_asked.syringe, at, int(what))
     elif verb in ("by-hand", "by-number", "back"):
         sitting.showing = {"by-hand": "check-by-hand", "by-number": "by-number", "back": ""}[verb]
+
+
+def _leave(driver: Driver) -> None:
+    """The person whose turn it is goes: what they had not yet committed goes with them."""
+    guest = driver.sitting.guest
+    signing.fresh_eyes(driver.sitting)
+    if guest is not None:
+        idle.sign_off(driver, guest, "asked")
 
 
 def _commit(driver: Driver, asked: CheckSheet) -> None:
