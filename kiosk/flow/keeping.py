@@ -16,6 +16,7 @@ from typing import Protocol, TypeAlias
 from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Finding, Refusal
 from kiosk.flow.ports import People, Printed, Recorded
+from kiosk.flow.stock_keeping import StockRoom
 
 Answer: TypeAlias = Person | Refusal
 
@@ -247,6 +248,7 @@ class Offices:
     staff: StaffOffice
     lists: StaffLists
     record: RecordOffice
+    stock: StockRoom
 
 
 def free_id(people: People, initials: str) -> str:

@@ -26,6 +26,7 @@ from kiosk.store.ledger import Ledger
 from kiosk.store.orders import OrderBook
 from kiosk.store.people import People
 from kiosk.store.policy import SignOnPolicy
+from kiosk.store.register import StockRoom
 from kiosk.store.reserve import Reserve
 from kiosk.store.seals import Seal, keep_seal, kept_seals, new_seal
 from kiosk.store.shelf import Shelf
@@ -46,6 +47,7 @@ class Store:
     staff: Staff
     orders: OrderBook
     shelf: Shelf
+    stock: StockRoom
 
     def close(self) -> None:
         """Close the file; nothing more can be read or written."""
@@ -157,7 +159,8 @@ def _store(database: Database, keys: Keys, policy: SignOnPolicy) -> Store:
     people = People(database, ledger, keys, policy)
     staff = Staff(database, ledger, people, keys, policy)
     orders, shelf = OrderBook(database), Shelf(database)
-    return Store(database, keys, head, reserve, ledger, people, staff, orders, shelf)
+    stock = StockRoom(database, ledger, people)
+    return Store(database, keys, head, reserve, ledger, people, staff, orders, shelf, stock)
 
 
 def _version(database: Database) -> str | None:

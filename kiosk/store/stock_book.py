@@ -135,9 +135,10 @@ def rest_accounted(writing: Writing, place: Place, event: e.RestAccounted) -> No
     wasted = rest if event.fate == "wasted" else 0
     used = had - rest
     other = _checker(writing, place) or event.witness
+    why = Reason.REMAINDER if used else Reason.DISCARDED_SYRINGE
     lines = [
         Line("used", event.container, event.by, other, used=used),
-        Line("wasted", event.container, event.by, event.witness, wasted=wasted, reason=Reason.REMAINDER),
+        Line("wasted", event.container, event.by, event.witness, wasted=wasted, reason=why),
     ]
     for line in lines:
         if line.change:

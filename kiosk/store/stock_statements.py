@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any, Final, TypeAlias
 
 from sqlalchemy import Delete, Select, Update, bindparam, case, func, literal_column, select
@@ -118,6 +117,21 @@ _OF_BOOK: Final[dict[str, Statement]] = {
     .where(_book.sheet == bindparam("sheet"))
     .order_by(_book.sheet_line.desc())
     .limit(literal_column("1")),
+    "REGISTER": select(*_book, t.products.c.body.label("product_body"))
+    .join_from(t.stock_book, t.products, _book.product == t.products.c.id)
+    .where(_book.sheet == bindparam("sheet"))
+    .order_by(_book.sheet_line),
+    "CONTROLLED": select(_book.product, _book.sheet, t.products.c.body.label("product_body"))
+    .join_from(t.stock_book, t.products, _book.product == t.products.c.id)
+    .where(_book.sheet.is_not(None))
+    .distinct()
+    .order_by(_book.sheet, _book.product),
+    "WASTED": select(
+        _book.at, _book.wasted, _book.unit, _book.reason, _book.person, _book.other, t.products.c.body
+    )
+    .join_from(t.stock_book, t.products, _book.product == t.products.c.id)
+    .where(_book.wasted > literal_column("0"), _book.at >= bindparam("since"), _book.at < bindparam("until"))
+    .order_by(_book.at, _book.entry),
     "WRITE_LINE": insert(t.stock_book).values(_given(*(column.name for column in t.stock_book.columns))),
     "CHECKER_OF": select(t.preparations.c.checker).where(t.preparations.c.id == bindparam("preparation")),
     "NOTE_COUNT": insert(t.handovers).values(_given(*(column.name for column in t.handovers.columns))),
@@ -127,4 +141,4 @@ _OF_BOOK: Final[dict[str, Statement]] = {
     .limit(literal_column("1")),
 }
 
-STOCK_STATEMENTS: Final[Mapping[str, Statement]] = _OF_CONTAINERS | _OF_BOOK
+STOCK_STATEMENTS: Final[dict[str, Statement]] = _OF_CONTAINERS | _OF_BOOK

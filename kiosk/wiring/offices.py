@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 def offices(store: Store, home: Home, words: Words, zone: tzinfo | None = None) -> Offices:
     """Return the offices of a counter. Their heavy rooms come in when something is asked of them."""
-    return Offices(store.staff, InboxLists(store, home), RecordDesk(store, home, words, zone))
+    record = RecordDesk(store, home, words, zone)
+    return Offices(store.staff, InboxLists(store, home), record, store.stock)
 
 
 def site_of(home: Home) -> Path | None:

@@ -62,8 +62,8 @@ def settle_count(
     if not off or off * missing <= 0 or abs(off) > abs(missing):
         return Refusal("not_what_was_counted", {"container": product.label_name, "off": missing})
     if -off > holding.free or (holding.opened and off > 0):
-        there = {"container": product.label_name, "free": holding.free, "count": abs(off)}
-        return Refusal("stock_not_there", {**there})
+        name, free = product.label_name, holding.free
+        return Refusal("stock_not_there", {"container": name, "free": free, "count": abs(off)})
     amount = holding.amount(abs(off)).scaled(1 if off > 0 else -1)
     container = holding.container.id
     return e.DiscrepancySettled(by, witness, product.id, count, container, off, amount, reason.strip())

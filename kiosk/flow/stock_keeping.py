@@ -1,0 +1,155 @@
+"""What the stock room's pages ask of the store behind them. Values that pass between, and one Protocol.
+
+Every act is on record before it counts, a refused one too. ``by`` is who acts and ``witness`` who saw it, by
+person id; both have proved with badge and PIN who they are. Any of them may raise ``RecordTrouble``; then
+nothing was written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Protocol
+
+from kiosk.core.catalogue.container import Product
+from kiosk.core.findings import Refusal
+from kiosk.core.preparation.stock_events import ControlledCounted
+from kiosk.core.stock.holding import Holding, Sheet
+from kiosk.core.stock.waste import Wasted
+from kiosk.core.units import Measure
+
+
+@dataclass(frozen=True, slots=True)
+class Delivered:
+    """So many alike containers that came in. Without a ``drawer`` they go where the product usually is."""
+
+    product: Product
+    lot: str
+    expiry: date | None
+    serial: str = ""
+    count: int = 1
+    drawer: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterLine:
+    """One line of the register: what moved, before whom, and the balance after it, in the sheet's unit.
+
+    ``came`` and the rest are None where nothing moved that way. ``preparation`` is the syringe it was for.
+    """
+
+    number: int
+    entry: int
+    at: datetime
+    move: str
+    product: str
+    lot: str
+    came: Measure | None
+    used: Measure | None
+    wasted: Measure | None
+    sent: Measure | None
+    balance: Measure
+    person: str
+    other: str
+    preparation: str = ""
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LastCount:
+    """When a controlled product was last counted, and what that count said."""
+
+    entry: int
+    at: datetime
+    said: ControlledCounted
+
+
+@dataclass(frozen=True, slots=True)
+class Controlled:
+    """A controlled product: its sheet with the balance, and its last count if it was ever counted."""
+
+    product: Product
+    sheet: Sheet
+    balance: Measure
+    last: LastCount | None
+
+
+class StockRoom(Protocol):
+    """The drawers of a counter, the book of what moved, the register of controlled drugs."""
+
+    def holdings(self, product: str = "") -> Sequence[Holding]:
+        """Return what stands in the drawers, of one product or of all, by drug and then earliest expiry."""
+        ...
+
+    def holding(self, container: str) -> Holding | None:
+        """Return one row by its key, used up or not."""
+        ...
+
+    def product(self, product_id: str) -> Product | None:
+        """Return a product by its id."""
+        ...
+
+    def product_of_gtin(self, gtin: str) -> Product | None:
+        """Return the product with this trade item number."""
+        ...
+
+    def receive(
+        self, by: str, witness: str, lines: Sequence[Delivered], now: datetime
+    ) -> tuple[Holding, ...] | Refusal:
+        """Take a delivery in, all of it or none; return its rows as they then stand."""
+        ...
+
+    def correct(
+        self, by: str, witness: str, container: str, counted: int, reason: str, now: datetime
+    ) -> Holding | Refusal:
+        """Make a row say what was counted."""
+        ...
+
+    def move(self, by: str, container: str, count: int, drawer: str, now: datetime) -> Holding | Refusal:
+        """Move some or all of a row to another drawer; return the row that is there now."""
+        ...
+
+    def send_back(
+        self, by: str, witness: str, container: str, count: int, reason: str, now: datetime
+    ) -> Holding | Refusal:
+        """Send sealed containers back to whoever sent them."""
+        ...
+
+    def waste(
+        self, by: str, witness: str, container: str, count: int, reason: str, now: datetime
+    ) -> Holding | Refusal:
+        """Throw away sealed containers or what is left in an opened one."""
+        ...
+
+    def set_aside(self, by: str, container: str, reason: str, now: datetime) -> Holding | Refusal:
+        """Put a row in quarantine."""
+        ...
+
+    def release(self, by: str, container: str, reason: str, now: datetime) -> Holding | Refusal:
+        """Let a row out of quarantine."""
+        ...
+
+    def controlled(self) -> Sequence[Controlled]:
+        """Return the controlled products that were ever booked, by name."""
+        ...
+
+    def register(self, sheet: str) -> Sequence[RegisterLine]:
+        """Return the lines of one sheet of the register, oldest first."""
+        ...
+
+    def count_controlled(
+        self, by: str, witness: str, product: str, sealed: int, opened: int, now: datetime
+    ) -> ControlledCounted | Refusal:
+        """Put on record what two people counted of a controlled product."""
+        ...
+
+    def settle(
+        self, by: str, witness: str, container: str, off: int, reason: str, now: datetime
+    ) -> Holding | Refusal:
+        """Make one row agree with the last count of its product, which did not."""
+        ...
+
+    def wasted(self, year: int, month: int, now: datetime) -> Sequence[Wasted]:
+        """Return what was thrown away in one month by the clock's own zone, oldest first."""
+        ...
