@@ -48,11 +48,14 @@ class ObjectColumn(PartWidget):
         self.part: InHand | None = None
         self.setObjectName("in_hand")
 
-    def show_part(self, part: InHand) -> None:
-        """Show another object."""
+    def show_part(self, part: InHand | None) -> None:
+        """Show another object; with none, keep nothing of the one before."""
         if part == self.part:
             return
         self.part = part
+        if part is None:
+            self.setAccessibleName("")
+            return
         title = part.picture.title if part.picture is not None else ""
         said = (part.heading, title, part.title, *part.lines)
         self.setAccessibleName("\n".join(text for text in said if text))

@@ -70,10 +70,8 @@ class Shell(PartWidget):
         """Hand each part of the page to its widget."""
         self.setWindowTitle(page.question)
         self.stages.show_part(page.stages)
-        if page.slip is not None:
-            self.slip.show_part(page.slip)
-        if page.in_hand is not None:
-            self.in_hand.show_part(page.in_hand)
+        self.slip.show_part(page.slip)
+        self.in_hand.show_part(page.in_hand)
         beside = tuple(f for f in page.findings if PLACES.get(f.level) == "beside")
         self.notes.show_cards(beside if page.in_hand is not None else ())
         self.bench.show_page(page, notes_here=page.in_hand is None)

@@ -74,12 +74,15 @@ class SlipSheet(PartWidget):
         self._measured: dict[tuple[float, Density], float] = {}
         self.setObjectName("slip")
 
-    def show_part(self, slip: Slip) -> None:
-        """Show an order."""
+    def show_part(self, slip: Slip | None) -> None:
+        """Show an order; with none, keep nothing of the one before."""
         if slip == self.slip:
             return
         self.slip = slip
         self._measured.clear()
+        if slip is None:
+            self.setAccessibleName("")
+            return
         marks = tuple(f"{mark.text} {mark.at}" for mark in slip.marks)
         said = (slip.banner, slip.heading, slip.due, slip.patient, *slip.patient_lines, slip.drug, slip.dose)
         said += (*slip.lines, slip.allergies_heading, *slip.allergies, slip.confirmed_heading, *marks)
