@@ -7,12 +7,16 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Final, TextIO
+from typing import TYPE_CHECKING, Final, TextIO
 
 from kiosk import __version__
 
+if TYPE_CHECKING:
+    from kiosk.pages.worksheet_values import Worksheet
+
 OK: Final = 0
 BAD_INPUT: Final = 2
+REFUSED: Final = 3
 CANNOT_RUN: Final = 4
 
 
@@ -172,7 +176,8 @@ and output are published in resources/schemas.
 
 exit code  0  an answer, a plan, or what follows from a partial description
            2  input that cannot be used: one sentence on standard error names the field
-           3  a refusal with its reason: unsafe, contradictory, or not enough said
+           3  a refusal with its reason: unsafe, contradictory, or not enough said; with
+              --picture also: there is no picture to make (one sentence on standard error)
 """
 
 
@@ -189,10 +194,17 @@ def _add_worksheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]
     worksheet.add_argument(
         "--json", action="store_true", help="answer with one line of JSON, not with a page"
     )
-    worksheet.add_argument(
+    one_or_many = worksheet.add_mutually_exclusive_group()
+    one_or_many.add_argument(
         "--lines",
         action="store_true",
         help="read one JSON description a line; answer each, end with the worst",
+    )
+    one_or_many.add_argument(
+        "--picture",
+        type=Path,
+        metavar="FILE",
+        help="draw the best syringe with its line and needle, life-size, into FILE.svg, .png or .pdf",
     )
     worksheet.add_argument("--language", choices=("en", "fr"), default="en")
     worksheet.set_defaults(command=worksheet_command)
@@ -204,6 +216,9 @@ def worksheet_command(arguments: argparse.Namespace) -> int:
 
     from kiosk.wiring.worksheet import worksheet_door
 
+    if arguments.picture and (unknown := _picture_trouble(arguments.picture, arguments.language)):
+        print(unknown, file=sys.stderr)
+        return BAD_INPUT
     try:
         data = sys.stdin.buffer.read() if arguments.file == "-" else Path(arguments.file).read_bytes()
     except OSError as trouble:
@@ -215,9 +230,52 @@ def worksheet_command(arguments: argparse.Namespace) -> int:
     for text in texts:
         said = door.answer(text, now, name=Path(arguments.file).name, as_page=not arguments.json)
         worst = max(worst, said.end)
-        if not _print(said.text, sys.stderr if said.end == BAD_INPUT else sys.stdout):
+        heard = _print(said.text, sys.stderr if said.end == BAD_INPUT else sys.stdout)
+        if arguments.picture and said.sheet:
+            worst = max(worst, _draw(said.sheet, arguments.picture, arguments.language))
+        if not heard:
             break
     return worst
+
+
+def _picture_trouble(path: Path, language: str) -> str:
+    """Return what is wrong with the name of a picture, in one sentence; nothing when it will do."""
+    from kiosk.wiring.pictures import ending_trouble, sentence
+
+    refusal = ending_trouble(path)
+    return sentence(refusal, language) if refusal else ""
+
+
+def _draw(sheet: Worksheet, path: Path, language: str) -> int:
+    """Write the picture of a worksheet, or say in one sentence why there is none."""
+    from kiosk.wiring.pictures import draw_worksheet, sentence
+
+    refusal = draw_worksheet(sheet, path, language)
+    if refusal is None:
+        return OK
+    print(sentence(refusal, language), file=sys.stderr)
+    return BAD_INPUT if refusal.code == "picture_not_written" else REFUSED
+
+
+def _add_gauges(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    gauges = commands.add_parser(
+        "gauges",
+        help="write the page that teaches gauge and length",
+        description="Writes the page of every needle gauge from 18 to 31 and every length, life-size.",
+    )
+    gauges.add_argument("file", type=Path, metavar="FILE", help="FILE.svg, .png or .pdf")
+    gauges.add_argument("--language", choices=("en", "fr"), default="en")
+    gauges.set_defaults(command=gauges_command)
+
+
+def gauges_command(arguments: argparse.Namespace) -> int:
+    """Write the page of gauges and lengths."""
+    from kiosk.wiring.pictures import draw_gauges, sentence
+
+    if refusal := draw_gauges(arguments.file, arguments.language):
+        print(sentence(refusal, arguments.language), file=sys.stderr)
+        return BAD_INPUT
+    return OK
 
 
 def _print(text: str, to: TextIO) -> bool:
@@ -230,4 +288,4 @@ def _print(text: str, to: TextIO) -> bool:
     return True
 
 
-COMMANDS: Final = (_add_demo, _add_ward, _add_record, _add_worksheet)
+COMMANDS: Final = (_add_demo, _add_ward, _add_record, _add_worksheet, _add_gauges)

@@ -30,10 +30,11 @@ Rows = Iterable[Mapping[str, str]]
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What the command says: its end, and its text (one sentence when the input is bad)."""
+    """What the command says: its end, its text (one sentence when the input is bad), what it came from."""
 
     end: int
     text: str
+    sheet: Worksheet | None = None
 
 
 class WorksheetDoor:
@@ -60,7 +61,7 @@ class WorksheetDoor:
         except BadInput as trouble:
             return Said(BAD_INPUT, self.sentence(trouble))
         text = page(sheet, self._words) if as_page else as_json(sheet, self._words)
-        return Said(REFUSED if sheet.outcome is Outcome.REFUSED else DONE, text)
+        return Said(REFUSED if sheet.outcome is Outcome.REFUSED else DONE, text, sheet)
 
     def sheet(self, data: bytes, now: datetime, name: str = "") -> Worksheet:
         """Return the worksheet of one description. Raises ``BadInput``."""

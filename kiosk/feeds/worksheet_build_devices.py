@@ -9,6 +9,7 @@ from kiosk.core.units import Measure
 from kiosk.feeds.worksheet_builder import Builder
 from kiosk.feeds.worksheet_form import MOST_DEVICES, DevicesIn, DrawUpIn, NeedleIn, SyringeIn
 from kiosk.feeds.worksheet_read import BadInput
+from kiosk.pages.worksheet_values import SHORTEST_SCALE
 
 THICKEST, FINEST = 8, 34
 """The gauges of needle tubing that packs name."""
@@ -80,6 +81,7 @@ def _syringe(the: Builder, said: SyringeIn, path: str, at: int, tables: DeviceTa
         dead_space=the.measure(said.dead_space, f"{path}.dead_space", ("mL",)),
         insulin_strength=strength,
         fixed_needle=_fixed(the, said, path, tip),
+        source="" if said.scale_length else SHORTEST_SCALE,
     )
 
 

@@ -24,6 +24,10 @@ ASKED_ONLY: Final = frozenset({"ratio_denominator"})
 """Facts that follow from nearly everything and are told only when they are asked for."""
 
 
+SHORTEST_SCALE: Final = "scale length not stated: the shortest of ISO 7886-1"
+"""The source of a syringe whose scale is as long as the standard asks at least: nobody said how long."""
+
+
 class Outcome(StrEnum):
     """How a worksheet ended."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.core.apparatus.container_drawing import container_picture
 from kiosk.core.apparatus.gauge_page import gauge_page
 from kiosk.core.apparatus.needle_drawing import needles_picture
+from kiosk.core.apparatus.set_drawing import set_picture
 from kiosk.core.apparatus.syringe_drawing import syringe_picture
 from kiosk.core.apparatus.syringe_shape import ScalePlace, position_at, reading_at, scale_place
 
@@ -16,5 +17,6 @@ __all__ = [
     "position_at",
     "reading_at",
     "scale_place",
+    "set_picture",
     "syringe_picture",
 ]

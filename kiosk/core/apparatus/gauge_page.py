@@ -8,7 +8,7 @@ from typing import Final
 
 from kiosk.core.apparatus.needle_drawing import ring, steel
 from kiosk.core.apparatus.picture import Line, Picture, Shape, Words
-from kiosk.core.apparatus.strokes import mm, picture
+from kiosk.core.apparatus.strokes import check_measure, mm, picture
 from kiosk.core.catalogue.device_tables import DeviceTables, LengthClass, Tubing
 from kiosk.core.catalogue.devices import InjectionNeedle
 from kiosk.core.notation import number
@@ -34,7 +34,7 @@ def gauge_page(tables: DeviceTables, words: Mapping[str, str], language: str = "
         Words(mm(1), mm(116), words["picture.lengths.title"], mm("5.4"), bold=True),
         Words(mm(1), mm(124), words["picture.lengths.lead"], mm("2.9"), "soft"),
         *_lengths(tables.lengths, tables.tubing[SHOWN_GAUGE], words, language),
-        *_measure(words, mm(218)),
+        *check_measure(HEADS, mm(218), words["picture.hundred_mm"], ROW_TEXT),
     ]
     return picture(WIDTH, mm(226), shapes, words["picture.gauges.title"])
 
@@ -92,12 +92,3 @@ def _lengths(
 def _two_places(size: Measure, language: str) -> str:
     """Return a width to a hundredth of a millimetre."""
     return number(round(size.value, 2), language)
-
-
-def _measure(words: Mapping[str, str], y: Decimal) -> Iterator[Shape]:
-    """Yield a line of exactly 100 mm, so that a print can be checked with a ruler."""
-    end = HEADS + mm(100)
-    yield Line(HEADS, y, end, y, mm("0.3"), "line", tag="100 mm")
-    for x in (HEADS, end):
-        yield Line(x, y - mm("1.5"), x, y + mm("1.5"), mm("0.3"), "line")
-    yield Words(end + mm(3), y + mm(1), words["picture.hundred_mm"], ROW_TEXT, "soft")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, TypeAlias
 
-from kiosk.core.apparatus.picture import Picture, Shape
+from kiosk.core.apparatus.picture import Line, Outline, Picture, Shape, Words
 from kiosk.core.units import Measure
 
 Point: TypeAlias = tuple[Decimal, Decimal]
@@ -56,3 +57,22 @@ def picture(width: Decimal, height: Decimal, shapes: Sequence[Shape], title: str
     """Return a picture of these shapes, its size rounded up to a tenth of a millimetre."""
     tenth = Decimal("0.1")
     return Picture(-(-width // tenth) * tenth, -(-height // tenth) * tenth, tuple(shapes), title)
+
+
+def moved(shape: Shape, right: Decimal, down: Decimal) -> Shape:
+    """Return a shape moved by so many millimetres."""
+    if isinstance(shape, Line):
+        ends = {"x1": shape.x1 + right, "y1": shape.y1 + down, "x2": shape.x2 + right, "y2": shape.y2 + down}
+        return replace(shape, **ends)
+    if isinstance(shape, Outline):
+        return replace(shape, points=tuple((x + right, y + down) for x, y in shape.points))
+    return replace(shape, x=shape.x + right, y=shape.y + down)
+
+
+def check_measure(left: Decimal, y: Decimal, words: str, text_height: Decimal) -> Iterator[Shape]:
+    """Yield a line of exactly 100 mm with its words, so that a print can be checked with a ruler."""
+    end = left + mm(100)
+    yield Line(left, y, end, y, mm("0.3"), "line", tag="100 mm")
+    for x in (left, end):
+        yield Line(x, y - mm("1.5"), x, y + mm("1.5"), mm("0.3"), "line")
+    yield Words(end + mm(3), y + mm(1), words, text_height, "soft")
