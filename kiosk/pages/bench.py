@@ -239,6 +239,8 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "choose": _choose,
     "by-hand": _show("by-hand"),
     "by-number": _show("by-number"),
+    "gauges": _show("gauges"),
+    "lengths": _show("lengths"),
     "go-on": _go_on,
     "plunger": _plunger,
     "step-done": _step_done,

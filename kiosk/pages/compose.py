@@ -8,7 +8,18 @@ from typing import TYPE_CHECKING
 from kiosk.core.preparation.check_sheet import check_sheet
 from kiosk.core.preparation.plans import syringe_taken
 from kiosk.core.preparation.state import Stage, stage
-from kiosk.pages import checking, closing, door, idle, keeping, making, needles, reading, stock
+from kiosk.pages import (
+    checking,
+    closing,
+    door,
+    idle,
+    keeping,
+    making,
+    needle_lessons,
+    needles,
+    reading,
+    stock,
+)
 from kiosk.pages.parts import Choice, Ground, Page
 from kiosk.pages.view import View
 
@@ -36,6 +47,8 @@ SHOWING: dict[str, Callable[[View], Page]] = {
     "stopping": closing.stopping,
     "copy": closing.copy_reason,
     "resume": closing.resume,
+    "gauges": needle_lessons.gauges,
+    "lengths": needle_lessons.lengths,
 }
 
 

@@ -70,6 +70,7 @@ def needle(view: View) -> Page:
             needle_name(view, allowed[0]) if allowed else words.say("needle.none_fits"),
             reduced_word=words.say("in_hand.reduced"),
         ),
+        keys=(Key("gauges", words.say("key.gauges")),),
     )
     return framed(view, page)
 

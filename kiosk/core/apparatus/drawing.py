@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.core.apparatus.container_drawing import container_picture
 from kiosk.core.apparatus.gauge_page import gauge_page
+from kiosk.core.apparatus.gauge_strip import gauge_strip, length_strip
 from kiosk.core.apparatus.needle_drawing import needles_picture
 from kiosk.core.apparatus.set_drawing import set_picture
 from kiosk.core.apparatus.syringe_drawing import syringe_picture
@@ -13,6 +14,8 @@ __all__ = [
     "ScalePlace",
     "container_picture",
     "gauge_page",
+    "gauge_strip",
+    "length_strip",
     "needles_picture",
     "position_at",
     "reading_at",

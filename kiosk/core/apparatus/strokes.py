@@ -62,8 +62,8 @@ def picture(width: Decimal, height: Decimal, shapes: Sequence[Shape], title: str
 def moved(shape: Shape, right: Decimal, down: Decimal) -> Shape:
     """Return a shape moved by so many millimetres."""
     if isinstance(shape, Line):
-        ends = {"x1": shape.x1 + right, "y1": shape.y1 + down, "x2": shape.x2 + right, "y2": shape.y2 + down}
-        return replace(shape, **ends)
+        x1, x2, y1, y2 = shape.x1 + right, shape.x2 + right, shape.y1 + down, shape.y2 + down
+        return replace(shape, x1=x1, y1=y1, x2=x2, y2=y2)
     if isinstance(shape, Outline):
         return replace(shape, points=tuple((x + right, y + down) for x, y in shape.points))
     return replace(shape, x=shape.x + right, y=shape.y + down)
