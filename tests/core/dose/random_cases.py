@@ -412,11 +412,17 @@ def _spoil_container(random: Random, case: Case) -> Case:
             replace(one, product=replace(product, strength=random.choice(BAD_STRENGTHS))),
             replace(one, product=replace(product, strength=AmountInVolume(_bad(random), _bad(random)))),
             replace(one, product=replace(product, strength=_spoilt_powder(random, product.strength))),
+            replace(one, product=replace(product, strength=_another(random, product.drug.measured_in))),
             replace(one, product=replace(product, stated_as="guess")),
             replace(one, made_up=MakeUp("elsewhere", Measure(Fraction(3), "mL"))),
         ]
     )
     return replace(case, containers=(*case.containers[:at], spoilt, *case.containers[at + 1 :]))
+
+
+def _another(random: Random, unit: str) -> Strength:
+    """Return a strength of its own, good in itself: two of them do not go into one syringe."""
+    return AmountInVolume(Measure(figure(random), unit), Measure(figure(random), "mL"))
 
 
 def _spoilt_powder(random: Random, strength: Strength) -> Strength:
