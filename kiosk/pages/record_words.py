@@ -19,6 +19,7 @@ from kiosk.core.dose.order import Order
 from kiosk.core.preparation.events import ContainerTaken, Event, Refused
 from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.core.preparation.plans import Rules
+from kiosk.core.preparation.stock_events import StockRefused
 from kiosk.core.units import Measure, UnknownUnit
 from kiosk.flow.ports import People, Recorded
 from kiosk.pages.device_names import device_name
@@ -29,7 +30,7 @@ from kiosk.pages.words import Words
 AnyEvent: TypeAlias = Event | HouseEvent
 PEOPLE: Final = frozenset({"by", "person", "people", "witness"})
 _HOLE: Final = re.compile(r"\{\w+\}")
-"""A step's sentence asks for an amount that its entry does not hold: the entries around it do."""
+"""A sentence may ask for an amount that the entry itself does not hold: the entries around it do."""
 DEVICES: Final = frozenset({"syringe", "device", "needle"})
 
 
@@ -50,7 +51,7 @@ class Teller:
     def sentence(self, event: AnyEvent) -> str:
         """Return the sentence of an entry."""
         facts = {one.name: self._said(one.name, getattr(event, one.name)) for one in fields(event)}
-        if isinstance(event, Refused):
+        if isinstance(event, (Refused, StockRefused)):
             facts["code"] = self._refusal(event.code, dict(event.facts))
         sentence = self.words.entries[f"event.{type(event).__name__}"].format_map(facts)
         return " ".join(sentence.split())
@@ -86,7 +87,7 @@ class Teller:
         """Return the words of a code; the code itself where it has none."""
         slug = code.replace(" ", "_")
         shared = (f"{table}.{slug}" for table in ("second", "discard", "matter", "copy"))
-        keys = (f"told.{field}.{slug}", *shared, f"step.{slug}.text")
+        keys = (f"told.{field}.{slug}", *shared, f"step.{slug}.text", f"finding.{slug}.what")
         said = next((self.words.entries[key] for key in keys if key in self.words.entries), code)
         return _HOLE.sub("…", said)
 
