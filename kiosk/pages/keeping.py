@@ -15,6 +15,7 @@ from kiosk.pages import signing
 from kiosk.pages.keeping_place import Place, back, clear, framed, go
 from kiosk.pages.keeping_record import Record
 from kiosk.pages.keeping_staff import Everybody
+from kiosk.pages.keeping_stock import Stock
 from kiosk.pages.parts import Ground, Key, Page, Statement
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ class Room:
 
 ROOMS: Final = (
     Room("staff", Everybody),
+    Room("stock", Stock),
     Room("record", Record),
 )
 

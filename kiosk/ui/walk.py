@@ -16,6 +16,7 @@ from kiosk.pages.parts import Page
 from kiosk.ui.app import Kiosk, Outfit
 from kiosk.ui.hands import Background, Driver
 from kiosk.ui.keys import KeyButton
+from kiosk.ui.paged import ON
 
 WAIT_MS = 30_000
 
@@ -69,10 +70,18 @@ class Walk:
         return key
 
     def press(self, *names: str) -> None:
-        """Touch keys, one after another."""
+        """Touch keys, one after another; a list is turned on until the key can be seen."""
         for name in names:
+            while self.kiosk.window.key(name) is None and (on := self._turn_on()) is not None:
+                on.click()
+                self.settle()
             self.key(name).click()
             self.settle()
+
+    def _turn_on(self) -> KeyButton | None:
+        """Return the key that turns a list to its next page, while it has one."""
+        key = self.kiosk.window.key(ON)
+        return key if key is not None and key.isEnabled() else None
 
     def scan(self, text: str) -> None:
         """Scan a symbol."""

@@ -73,6 +73,12 @@ def recalled(case: ContainerCase) -> Finding | None:
     return _finding("recalled", Level.STOP, PRACTICE, case) if case.container.recalled else None
 
 
+def in_quarantine(case: ContainerCase) -> Finding | None:
+    """Stop: somebody has set this container aside."""
+    reason = case.container.set_aside
+    return _finding("in_quarantine", Level.STOP, PRACTICE, case, reason=reason) if reason else None
+
+
 def single_use_reused(case: ContainerCase) -> Finding | None:
     """Stop: a single-use container that somebody has already opened."""
     container = case.container
@@ -194,6 +200,7 @@ CONTAINER_CHECKS: Final[tuple[ContainerCheck, ...]] = (
     Check("wrong_strength_for_route", "wrong_strength", wrong_strength_for_route),
     Check("not_the_strength_asked", "wrong_strength", not_the_strength_asked),
     Check("recalled", "unfit_stock", recalled),
+    Check("in_quarantine", "unfit_stock", in_quarantine),
     Check("expired", "unfit_stock", expired),
     Check("single_use_reused", "contaminated_stock", single_use_reused),
     Check("opened_when_unknown", "stale_in_use_vial", opened_when_unknown),

@@ -41,6 +41,12 @@ def in_words(measure: Measure, language: str = "en") -> str:
     return f" {_PER[language]} ".join([counted, *(names[part].word_one for part in others)])
 
 
+def whole_in_words(value: int, language: str = "en") -> str:
+    """Return a whole number of things as it is said aloud. Raises ``ValueError`` (language)."""
+    checked(language)
+    return _whole(value, language, feminine=False)
+
+
 def _counted(value: Fraction, unit: UnitName, language: str) -> str:
     """Return an unsigned number of a unit in words."""
     whole, behind = digits_of(value)

@@ -91,7 +91,9 @@ def _against_count(
     left = _pieces(now_there)
     balance = Balance(left, _pieces(0), _pieces(0), left)
     answer = settle(balance, found, (by, witness), now, reason)
-    return answer if isinstance(answer, Refusal) else None
+    if not isinstance(answer, Refusal):
+        return None
+    return Refusal(answer.code, {"booked": then, "left": now_there}) if answer.facts else answer
 
 
 def _pieces(count: int) -> Measure:

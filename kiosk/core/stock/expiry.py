@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, datetime
 
-from kiosk.core.catalogue.container import Container, Form
+from kiosk.core.catalogue.container import Container, Form, Product
 from kiosk.core.stock.moments import is_past
 
 KEPT_FORMS = frozenset({Form.MULTI_DOSE_VIAL})
@@ -17,7 +17,12 @@ def may_be_kept(container: Container) -> bool:
     Only a multi-dose vial may; ampoules, single-dose and powder vials and prefilled syringes never.
     Source: CDC injection safety guidance; USP <797> (opened ampoules are never stored).
     """
-    return container.product.form in KEPT_FORMS
+    return may_be_kept_form(container.product)
+
+
+def may_be_kept_form(product: Product) -> bool:
+    """Say whether containers of this product may be used again once opened."""
+    return product.form in KEPT_FORMS
 
 
 def is_opened(container: Container) -> bool:
@@ -42,7 +47,7 @@ def is_empty(container: Container) -> bool:
 
 def is_usable(container: Container, now: datetime, order_id: str = "") -> bool:
     """Say whether this container could be taken now, for the order given or for none in particular."""
-    if container.recalled or is_empty(container) or is_expired(container, now.date()):
+    if container.recalled or container.set_aside or is_empty(container) or is_expired(container, now.date()):
         return False
     if container.reserved_for not in ("", order_id):
         return False

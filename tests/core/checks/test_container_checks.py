@@ -8,6 +8,7 @@ figure is used it stands in the test.
 from __future__ import annotations
 
 import string
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -57,6 +58,7 @@ STOPS = [
     ("wrong_strength_for_route", a_container(a_product(routes=frozenset({"intravenous"})))),
     ("expired", a_container(expiry=date(2026, 3, 14))),
     ("recalled", a_container(recalled=True)),
+    ("in_quarantine", replace(a_container(), set_aside="warm")),
     ("single_use_reused", a_container(opened_at=NOW)),
     ("single_use_reused", a_container(left="0.5")),
     ("single_use_reused", a_container(a_product(form=Form.SINGLE_DOSE_VIAL), opened_at=NOW)),
