@@ -40,7 +40,7 @@ def account_rest(state: Preparation, action: a.AccountRest, rules: Rules, now: d
     left = plans.left_in(state, container.id, now)
     controlled = container.product.drug.controlled
     unseen = controlled and ((action.fate == WASTED and left.value > 0) or not state.checker)
-    if (unseen or action.witness) and (trouble := witness_trouble(state, action.witness, rules)):
+    if (unseen or action.witness) and (trouble := witness_trouble(state, action.by, action.witness, rules)):
         return trouble
     return _rest(container, left, action.fate, action, rules, now)
 
@@ -65,10 +65,12 @@ def _rest(
     return (e.RestAccounted(action.by, container.id, left, KEPT, action.witness, until),)
 
 
-def witness_trouble(state: Preparation, witness: str, rules: Rules) -> Refusal | None:
-    """Say what is wrong with the witness of controlled waste, if anything."""
+def witness_trouble(state: Preparation, by: str, witness: str, rules: Rules) -> Refusal | None:
+    """Say what is wrong with the witness of what ``by`` does to controlled stock, if anything."""
     if not witness:
         return Refusal("waste_needs_witness")
+    if witness == by != state.preparer:
+        return Refusal("witness_is_same_person")
     if witness == state.preparer:
         return Refusal("witness_is_preparer")
     if witness == state.checker or witness in state.checked_by:
@@ -92,7 +94,9 @@ def discard(state: Preparation, action: a.Discard, rules: Rules, now: datetime) 
     if not action.reason.strip():
         return Refusal("discard_needs_reason")
     controlled = any(c.product.drug.controlled for c in state.taken)
-    if (controlled or action.witness) and (trouble := witness_trouble(state, action.witness, rules)):
+    if (controlled or action.witness) and (
+        trouble := witness_trouble(state, action.by, action.witness, rules)
+    ):
         return trouble
     said, happened = dict(action.rests), list[e.Event]()
     for container in unaccounted(state):
@@ -113,7 +117,9 @@ def _given_up(
         return Refusal("opened_not_put_back") if opened else (put_back,)
     if fate != WASTED and not (fate == KEPT and state.steps_done):
         return Refusal("no_such_answer")
-    return _rest(container, _left_when_given_up(state, container, now), fate, action, rules, now)
+    left = _left_when_given_up(state, container, now)
+    enough = fate == KEPT and left > rules.in_use.nearly_empty
+    return _rest(container, left, KEPT if enough else WASTED, action, rules, now)
 
 
 def _left_when_given_up(state: Preparation, container: Container, now: datetime) -> Measure:

@@ -1,4 +1,4 @@
-"""What happens at the counter beside the syringes: sign-ons, lists, stock, seals. A closed set, like the events.
+"""What happens at the counter beside the syringes: people, lists, stock, seals. A closed set, as the events.
 
 They stand in the same ledger and the same chain, under no preparation. Old kinds stay readable for ever.
 """
@@ -107,7 +107,7 @@ class ListChanged:
 
 @dataclass(frozen=True, slots=True)
 class LotRecalled:
-    """A lot was recalled: none of it may be used from now on. ``product`` is empty where all of the lot's are."""
+    """A lot was recalled: none of it may be used from now on. An empty ``product`` means all."""
 
     by: str
     lot: str
