@@ -14,6 +14,8 @@ from kiosk.core.label.code import ALPHABET, check_character
 
 BADGE: Final = "PB1"
 ORDER: Final = "PO1"
+SEAL: Final = "PS1 "
+"""What the slip of a seal begins with; whether it is genuine only the counter's key can tell."""
 _NAME: Final = re.compile(r"[0-9A-Z]{1,16}")
 
 

@@ -17,8 +17,17 @@ from kiosk.core.stock.figures import ScanFigures
 from kiosk.core.units import Measure
 from kiosk.feeds import gs1
 from kiosk.feeds.gtin import LENGTHS, gtin14
-from kiosk.feeds.own_codes import BADGE, ORDER, plain, read_own
-from kiosk.flow.scans import BadgeScan, InUseScan, OrderScan, ProductScan, RepeatedScan, Scan, SyringeScan
+from kiosk.feeds.own_codes import BADGE, ORDER, SEAL, plain, read_own
+from kiosk.flow.scans import (
+    BadgeScan,
+    InUseScan,
+    OrderScan,
+    ProductScan,
+    RepeatedScan,
+    Scan,
+    SealScan,
+    SyringeScan,
+)
 
 LONGEST: Final = 400
 DEFAULT_FIGURES: Final = ScanFigures(Measure.of(1, "s"), Measure.of(3653, "day"), Measure.of(3653, "day"))
@@ -99,6 +108,8 @@ def _heard(text: str) -> _Heard | Refusal:
 
 def _own(body: str) -> Scan | Refusal | None:
     """Return what one of our own codes names, a refusal when it is misread, None when it is not ours."""
+    if body.startswith(SEAL):
+        return SealScan(body)
     kind = plain(body)[:3]
     if kind in (BADGE, ORDER):
         found = read_own(body)

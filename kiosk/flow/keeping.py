@@ -220,8 +220,8 @@ class RecordOffice(Protocol):
         """Return every entry of one syringe, oldest first."""
         ...
 
-    def verify(self, told: Told) -> Verified:
-        """Read and prove the whole record."""
+    def verify(self, told: Told, slips: Sequence[str] = ()) -> Verified:
+        """Read and prove the whole record, against the text of seals from slips too."""
         ...
 
     def seal(self, now: datetime) -> Sealed | None:

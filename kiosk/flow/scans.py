@@ -47,6 +47,13 @@ class InUseScan:
 
 
 @dataclass(frozen=True, slots=True)
+class SealScan:
+    """The slip of a seal: its whole line of text."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class OrderScan:
     """An order slip."""
 
@@ -58,5 +65,5 @@ class RepeatedScan:
     """The scan before once more, within the time one trigger takes: it counts for nothing."""
 
 
-Scan: TypeAlias = ProductScan | BadgeScan | SyringeScan | InUseScan | OrderScan | RepeatedScan
+Scan: TypeAlias = ProductScan | BadgeScan | SyringeScan | InUseScan | OrderScan | SealScan | RepeatedScan
 ReadScan: TypeAlias = Callable[[str, datetime], Scan | Refusal]

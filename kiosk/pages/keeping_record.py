@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from kiosk.core.findings import Refusal
 from kiosk.flow.keeping import Asked, Found
-from kiosk.flow.scans import ProductScan, Scan, SyringeScan
+from kiosk.flow.scans import ProductScan, Scan, SealScan, SyringeScan
 from kiosk.pages.keeping_found import look, open_one
 from kiosk.pages.keeping_letters import Case, Letters
 from kiosk.pages.keeping_place import Place, back_key, go, work
@@ -22,7 +22,7 @@ WAYS: Final = ("by-patient", "by-drug", "by-lot", "by-person", "by-day", "verify
 
 
 class Record(Place):
-    """What is wanted of the record? A syringe's label or a container may be scanned at once."""
+    """What is wanted of the record? A syringe's label, a container or a seal may be scanned at once."""
 
     def page(self, driver: Driver) -> Page:
         """Return a key for each way in."""
@@ -53,12 +53,14 @@ class Record(Place):
             acts[verb]()
 
     def scan(self, driver: Driver, found: Scan) -> None:
-        """Find a syringe by its label, or all that a lot went into."""
+        """Find a syringe by its label, or all that a lot went into; hold the record against a seal."""
         match found:
             case SyringeScan(code):
                 _of_code(driver, code)
             case ProductScan(lot=lot) if lot:
                 _of_lot(driver, lot)
+            case SealScan(text):
+                verify(driver, text)
             case _:
                 driver.refuse(Refusal("scan_not_wanted_here"))
 

@@ -49,11 +49,11 @@ class Reading(Place):
         self._go_on = False
 
 
-def verify(driver: Driver) -> None:
-    """Read and prove the whole record in the background."""
+def verify(driver: Driver, *slips: str) -> None:
+    """Read and prove the whole record in the background, against the seals of slips too."""
     reading, office = Reading(), driver.offices.record
     go(driver, reading)
-    work(driver, lambda: office.verify(reading.told), lambda found: _verified(driver, found))
+    work(driver, lambda: office.verify(reading.told, slips), lambda found: _verified(driver, found))
 
 
 def _verified(driver: Driver, found: Verified) -> None:

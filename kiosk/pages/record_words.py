@@ -89,7 +89,7 @@ class Teller:
         shared = (f"{table}.{slug}" for table in ("second", "discard", "matter", "copy"))
         keys = (f"told.{field}.{slug}", *shared, f"step.{slug}.text", f"finding.{slug}.what")
         said = next((self.words.entries[key] for key in keys if key in self.words.entries), code)
-        return _HOLE.sub("…", said)
+        return _HOLE.sub("…", said).replace("….", "…")
 
     def _refusal(self, code: str, facts: Mapping[str, str]) -> str:
         """Return what was refused, in the words the person saw, or its code where they have changed."""

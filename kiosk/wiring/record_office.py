@@ -73,13 +73,15 @@ class RecordDesk:
         """Return every entry of one syringe."""
         return self._store.ledger.events(preparation)
 
-    def verify(self, told: Told) -> Verified:
-        """Read and prove the whole record, the seals kept beside the keys with it."""
+    def verify(self, told: Told, slips: Sequence[str] = ()) -> Verified:
+        """Read and prove the whole record against the seals kept beside the keys and those of slips."""
         from kiosk.store.progress import Stopped
+        from kiosk.store.seals import read_seal
         from kiosk.store.verify import verify
 
         try:
-            verdict = verify(self._home.database, self._store.keys, told=told)
+            keys = self._store.keys
+            verdict = verify(self._home.database, keys, [read_seal(slip, keys) for slip in slips], told)
         except Stopped:
             return Verified(0, 0, stopped=True)
         breaks = tuple(Broken(one.seq, one.how.value, one.detail) for one in verdict.breaks)

@@ -23,7 +23,7 @@ from kiosk.walkthrough.journeys import insulin_with_second_person, wrong_strengt
 from kiosk.wiring.home import Home
 from tests.counter import NOW
 from tests.journeys.counters import fresh, opened, the_cast
-from tests.journeys.driver_hand import DriverHand
+from tests.journeys.driver_hand import DriverHand, read_label
 from tests.journeys.keeper import at_desk, house, letters, presses, rows, said
 
 CAST = the_cast()
@@ -190,6 +190,20 @@ def test_the_seal_of_the_day_is_printed_and_exported(counter: Counter) -> None:
     assert text.with_suffix(".pdf").exists()
     presses(hand, ["back", "verify"])
     assert f"up to entry {made.seq}" in rows(hand)[f"{made.seq + 1} entries read."]
+
+
+def test_a_seal_scanned_off_its_slip_holds_the_record_to_it(counter: Counter) -> None:
+    hand = counter.hand
+    hand.press("seal")
+    (slip,) = counter.home.outbox.glob("seal-*.pdf")
+    hand.press("back")
+    hand.scan(read_label(slip))
+    assert hand.wait("keeping-verified").question == "The record holds"
+    hand.press("back")
+    hand.scan(read_label(slip)[:-1] + "!")
+    page = hand.wait("keeping-verified")
+    assert page.question == "The record does not hold"
+    assert "A kept seal cannot be believed." in rows(hand)
 
 
 def test_hasty_checks_are_shown_with_names_and_nobody_is_accused(counter: Counter) -> None:
