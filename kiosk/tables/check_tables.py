@@ -9,6 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Final
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.check_tables import (
     AgeBand,
     AllergyName,
@@ -35,6 +36,7 @@ _ROUTES: Final = tuple(route.value for route in Route)
 _SEXES: Final = ("female", "male")
 _WAYS: Final = ("lower", "higher")
 _YES: Final = ("yes", "")
+_FORMS: Final = tuple(form for form in CheckForm if form is not CheckForm.ONE)
 
 
 def order_tables(unsafe: tuple[UnsafeForm, ...], site: Path | None = None) -> OrderTables:
@@ -72,7 +74,8 @@ def check_policy(site: Path | None = None) -> CheckPolicy:
         [_rule(row) for row in _site_rows(site / "second_person.csv")],
     )
     if isinstance(own, Refusal):
-        raise BadTable(f"check_policy.csv: {own.code}: {own.facts['figure']}")
+        which = own.facts.get("figure") or own.facts["reason"]
+        raise BadTable(f"check_policy.csv: {own.code}: {which}")
     return own
 
 
@@ -180,6 +183,7 @@ def _rule(row: Row) -> SecondRule:
         ages=ages,
         at_least=row.measure_or_none("at_least"),
         source=row["source"],
+        form=CheckForm(_chosen(row, "form", _FORMS)) if row.get("form") else CheckForm.INDEPENDENT,
         **{name: _chosen(row, name, _YES) == "yes" for name in conditions},
     )
 

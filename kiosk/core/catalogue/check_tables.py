@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.findings import Level
 from kiosk.core.notation import UnsafeForm
 from kiosk.core.units import Measure
@@ -126,7 +127,8 @@ class SecondRule:
     """When an independent check is needed: every condition that is set must hold.
 
     ``reason`` is a words key under ``second``. ``at_least`` is a dose; ``above_limit`` means a dose
-    above the drug list's limit; ``by_body`` a dose worked out from the patient's size.
+    above the drug list's limit; ``by_body`` a dose worked out from the patient's size. ``form`` is what is
+    asked for; anything but the independent second person only where a site adds a reason of its own.
     """
 
     reason: str
@@ -142,6 +144,7 @@ class SecondRule:
     above_limit: bool = False
     at_least: Measure | None = None
     source: str = ""
+    form: CheckForm = CheckForm.INDEPENDENT
 
 
 @dataclass(frozen=True, slots=True)

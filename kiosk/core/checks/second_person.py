@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import fields, replace
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.check_tables import CheckFigures, CheckPolicy, Figure, SecondRule
 from kiosk.core.catalogue.people import Person
 from kiosk.core.checks.amounts import ONE_DOSE, Amounts, in_unit, ordered_amounts
@@ -22,9 +23,26 @@ def second_reasons(
     ``dose`` is the dose worked out, or None to go by what the order says. The age is that of the day
     the dose is due. A dose whose size cannot be judged counts as large.
     """
+    held = _held(order, preparer, dose, policy)
+    return tuple(dict.fromkeys(rule.reason for rule in held if rule.form is CheckForm.INDEPENDENT))
+
+
+def other_form(order: Order, preparer: Person, dose: Measure | None, policy: CheckPolicy) -> CheckForm:
+    """Return the weightiest form that a site asks for beside the independent check: ``ONE`` for none.
+
+    It counts only where nothing calls for an independent second person.
+    """
+    held = _held(order, preparer, dose, policy)
+    forms = [rule.form for rule in held if rule.form is not CheckForm.INDEPENDENT]
+    return max(forms, key=lambda form: form.weight, default=CheckForm.ONE)
+
+
+def _held(
+    order: Order, preparer: Person, dose: Measure | None, policy: CheckPolicy
+) -> tuple[SecondRule, ...]:
+    """Return the rules whose every condition is met."""
     amounts = Amounts(dose, dose) if dose is not None else ordered_amounts(order)
-    held = (rule.reason for rule in policy.second if _holds(rule, order, preparer, amounts))
-    return tuple(dict.fromkeys(held))
+    return tuple(rule for rule in policy.second if _holds(rule, order, preparer, amounts))
 
 
 def _holds(rule: SecondRule, order: Order, preparer: Person, amounts: Amounts | None) -> bool:
@@ -72,7 +90,9 @@ def made_stricter(
 ) -> CheckPolicy | Refusal:
     """Return the policy with a site's own figures and further rules.
 
-    Refuses ``policy_unknown_figure`` and ``policy_looser`` (facts ``figure``, ``published``, ``site``).
+    Refuses ``policy_unknown_figure``, ``policy_looser`` (facts ``figure``, ``published``, ``site``), and
+    ``policy_form_too_weak`` (``reason``, ``form``) for a weaker form under a reason that a published list,
+    or the site itself, ties to an independent second person.
     """
     made = policy.figures
     names = {field.name for field in fields(CheckFigures)}
@@ -84,4 +104,9 @@ def made_stricter(
             facts = {"published": published.value, "site": figure.value}
             return Refusal("policy_looser", {"figure": figure.name, **facts})
         made = replace(made, **{figure.name: replace(figure, stricter=published.stricter)})
-    return CheckPolicy(made, (*policy.second, *rules))
+    own = tuple(rules)
+    demanded = {rule.reason for rule in (*policy.second, *own) if rule.form is CheckForm.INDEPENDENT}
+    weak = next((r for r in own if r.form is not CheckForm.INDEPENDENT and r.reason in demanded), None)
+    if weak is not None:
+        return Refusal("policy_form_too_weak", {"reason": weak.reason, "form": weak.form.value})
+    return CheckPolicy(made, (*policy.second, *own))
