@@ -14,7 +14,7 @@ from typing import TypeAlias
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation.decide import Accepted, decide
-from kiosk.core.preparation.events import Event, Opened, Refused
+from kiosk.core.preparation.events import Event, Opened, Refused, Resumed
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, apply_all, begin
 from kiosk.flow.ports import Clock, Ledger, Overtaken, RecordTrouble
@@ -44,6 +44,9 @@ class Stuck:
     detail: str
 
 
+AFTER_A_GAP = (a.Resume, a.Discard, a.EndLabel)
+"""What may be done to a syringe that was left: come back to it, give it up, hear of its print."""
+
 Outcome: TypeAlias = Done | Declined | Stuck
 
 
@@ -72,6 +75,7 @@ class Desk:
         self._new_key = new_key
         self._states: dict[str, Preparation] = {}
         self._unsaved: _Entry | None = None
+        self._apart: set[str] = set()
 
     def state(self, preparation: str) -> Preparation:
         """Return an open syringe by its id."""
@@ -84,6 +88,23 @@ class Desk:
     def adopt(self, states: Sequence[Preparation]) -> None:
         """Take over the unfinished syringes that recovery folded from the ledger."""
         self._states.update({state.id: state for state in states})
+        self._apart.update(state.id for state in states)
+
+    def set_apart(self, preparation: str) -> None:
+        """Note that a syringe was left: nothing is done to it until somebody says that they are back."""
+        self._apart.add(preparation)
+
+    def is_apart(self, preparation: str) -> bool:
+        """Say whether a syringe was left and nobody has come back to it yet."""
+        return preparation in self._apart
+
+    def left_by_others(self, person: str) -> tuple[Preparation, ...]:
+        """Return the open syringes of other preparers."""
+        return tuple(s for s in self._states.values() if s.preparer != person and not s.ended)
+
+    def forget_unsaved(self) -> None:
+        """Give up an entry that could not be written, when the one it belonged to is gone."""
+        self._unsaved = None
 
     def unfinished_of(self, person: str) -> Preparation | None:
         """Return the open syringe of a preparer, if there is one."""
@@ -107,6 +128,8 @@ class Desk:
         """Try one action on an open syringe."""
         at = self._clock.now()
         state = self._states[preparation]
+        if self.is_apart(preparation) and not isinstance(action, AFTER_A_GAP):
+            return self._decline(preparation, action, Refusal("resume_first"), at)
         answer = decide(state, action, self.rules, at)
         if isinstance(answer, Accepted):
             then = apply_all(state, answer.events)
@@ -137,4 +160,6 @@ class Desk:
             assert entry.refusal is not None
             return Declined(entry.refusal)
         self._states[entry.preparation] = entry.then
+        if any(isinstance(event, Resumed) for event in entry.events):
+            self._apart.discard(entry.preparation)
         return Done(entry.then, entry.events)

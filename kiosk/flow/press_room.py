@@ -20,7 +20,7 @@ from kiosk.core.label.says import LabelFields
 from kiosk.core.preparation.checking import label_code, proof
 from kiosk.core.preparation.events import Opened, PlungerRead
 from kiosk.core.preparation.plans import Rules, sure_plan, syringe_taken
-from kiosk.core.preparation.state import Preparation
+from kiosk.core.preparation.state import Preparation, papers
 from kiosk.core.units import Measure
 from kiosk.flow.ports import LabelPrinter, Ledger, Printed
 
@@ -64,7 +64,7 @@ class PressRoom:
             made_at=drawn,
             discard=discard_after(state.taken, state.order.route.value, started, drawn, self.immediate),
             shape=shape_for(syringe_taken(state, rules), self.placement),
-            copy=len(state.labels),
+            copy=papers(state),
             training=self.training,
             asked_at=now,
         )

@@ -13,6 +13,7 @@ from kiosk.core.preparation.state import Preparation
 from kiosk.flow.desk import Done, Outcome
 from kiosk.flow.ports import Printed
 from kiosk.pages import signing
+from kiosk.pages.view import Sitting
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
@@ -25,6 +26,8 @@ def after(driver: Driver, outcome: Outcome) -> None:
         return
     sitting.preparation = outcome.state.id
     sitting.order = None
+    if outcome.state.ended or any(isinstance(event, e.Opened) for event in outcome.events):
+        sitting.cautioned = ("", ())
     if outcome.state.ended:
         sitting.preparation, sitting.showing, sitting.guest = "", "", None
     kinds = {type(event).__name__ for event in outcome.events}
@@ -60,15 +63,29 @@ def _send_label(driver: Driver) -> None:
     def ended(printed: Printed) -> None:
         sitting.printing = False
         end = a.EndLabel(copy.digest, copy.copy, printed.outcome, printed.detail)
-        driver.note(driver.desk.act(state.id, end))
-        driver.changed()
+        trouble = Refusal("label_not_printed", {"detail": printed.detail})
+        _answered(driver, sitting, state.id, end, trouble if printed.outcome == "failed" else None)
 
     if isinstance(job, Refusal):
         sitting.printing = False
-        driver.note(driver.desk.act(state.id, a.EndLabel(copy.digest, copy.copy, "failed", job.code)))
-        driver.refuse(job)
+        end = a.EndLabel(copy.digest, copy.copy, "failed", job.code)
+        _answered(driver, sitting, state.id, end, job)
         return
     driver.background(job, ended)
+
+
+def _answered(
+    driver: Driver, sitting: Sitting, preparation: str, end: a.Action, trouble: Refusal | None
+) -> None:
+    """Put a printer's answer on record; only whoever asked for the print is told of it."""
+    outcome = driver.desk.act(preparation, end)
+    if driver.sitting is not sitting:
+        driver.desk.forget_unsaved()
+        return
+    driver.note(outcome)
+    if trouble is not None and isinstance(outcome, Done):
+        driver.refuse(trouble)
+    driver.changed()
 
 
 def _send_in_use_label(driver: Driver, state: Preparation, kept: e.RestAccounted) -> None:
@@ -83,10 +100,12 @@ def _send_in_use_label(driver: Driver, state: Preparation, kept: e.RestAccounted
     initials = driver.desk.rules.people[kept.by].initials
     job = driver.press_room.in_use_job(vial, plans.sure_plan(state, now).strength, initials)
 
+    sitting = driver.sitting
+
     def ended(printed: Printed) -> None:
-        action = a.EndInUseLabel(vial.id, printed.outcome, printed.detail)
-        driver.note(driver.desk.act(state.id, action))
-        driver.changed()
+        end = a.EndInUseLabel(vial.id, printed.outcome, printed.detail)
+        trouble = Refusal("in_use_label_not_printed", {"lot": vial.lot, "detail": printed.detail})
+        _answered(driver, sitting, state.id, end, trouble if printed.outcome != "printed" else None)
 
     driver.background(job, ended)
 

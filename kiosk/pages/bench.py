@@ -13,7 +13,9 @@ from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.notation import read_figure
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import plans
-from kiosk.core.preparation.state import Stage
+from kiosk.core.preparation.closing import KEPT, PUT_BACK, unaccounted
+from kiosk.core.preparation.state import Preparation, Stage
+from kiosk.core.stock.expiry import may_be_kept
 from kiosk.core.units import Measure
 from kiosk.flow.desk import Declined, Done
 from kiosk.pages import blind_acts, idle, keeping, reading, signing
@@ -29,7 +31,8 @@ if TYPE_CHECKING:
 def press(driver: Driver, name: str) -> None:
     """Take a key of the bench."""
     verb, _, what = name.partition(":")
-    if driver.here() is Stage.CHECK and driver.sitting.showing != "stopping" and verb != "stop":
+    bench_verbs = ("stop", "resume")
+    if driver.here() is Stage.CHECK and driver.sitting.showing != "stopping" and verb not in bench_verbs:
         blind_acts.press(driver, verb, what)
         return
     handler = KEYS.get(verb)
@@ -54,15 +57,20 @@ def _page_of_due(step: int) -> Callable[[Driver, str], None]:
 
 
 def _back(driver: Driver, _: str) -> None:
-    sitting = driver.sitting
+    sitting, state = driver.sitting, driver.state()
+    if sitting.showing == "stopping":
+        sitting.guest = None
     sitting.cards, sitting.typed, sitting.showing = (), "", ""
-    if not sitting.preparation:
-        sitting.order = None
+    if state is None or state.preparer != me(driver):
+        sitting.order, sitting.preparation = None, ""
 
 
 def _take_up(driver: Driver, _: str) -> None:
     order = driver.sitting.order
     if order is None:
+        return
+    if all(one.id != order.id for one in driver.orders.due(driver.desk.now())):
+        driver.refuse(Refusal("order_not_due"))
         return
     cautions = tuple(f.id for f in door_cautions(driver))
     outcome = driver.note(driver.desk.take_up(a.TakeUp(me(driver), order, driver.new_code(), cautions)))
@@ -146,11 +154,10 @@ def _choose_container(driver: Driver, what: str) -> None:
 def hold_up(driver: Driver, container: Container, read_by: str) -> None:
     """Hold a container up for the order; the same one again answers a caution it raised."""
     sitting = driver.sitting
-    again = sitting.cautioned[0] == container.id
-    insisted = (sitting.cautioned[1],) if again and sitting.cautioned[1] else ()
+    insisted = sitting.cautioned[1] if sitting.cautioned[0] == container.id else ()
     outcome = do(driver, a.TakeContainer(me(driver), container, read_by, insisted, _beside(driver)))
     code = outcome.refusal.code if isinstance(outcome, Declined) else ""
-    sitting.cautioned = (container.id, code) if code else ("", "")
+    sitting.cautioned = (container.id, (*insisted, code)) if code else ("", ())
     if isinstance(outcome, Done):
         sitting.heard = driver.words.say(
             "heard.container", name=container.product.label_name, lot=container.lot
@@ -182,10 +189,8 @@ def drag(driver: Driver, millimetres: str) -> None:
     driver.sitting.plunger = reading.dragged(syringe, at)
 
 
-def _step_done(driver: Driver, _: str) -> None:
-    state = state_of(driver)
-    steps = plans.steps(state, driver.desk.rules, driver.desk.now())
-    do(driver, a.DoStep(me(driver), steps[len(state.steps_done)].id))
+def _step_done(driver: Driver, step: str) -> None:
+    do(driver, a.DoStep(me(driver), step))
 
 
 def _rest(driver: Driver, fate: str) -> None:
@@ -208,6 +213,7 @@ def _go_on(driver: Driver, _: str) -> None:
 
 def _resume(driver: Driver, _: str) -> None:
     driver.sitting.showing = ""
+    driver.sitting.fresh_eyes()
     do(driver, a.Resume(me(driver)))
 
 
@@ -219,7 +225,29 @@ def _leave_for_now(driver: Driver) -> None:
 
 def _ask_for_label(driver: Driver, why: str) -> None:
     _go_on(driver, "")
-    do(driver, a.AskForLabel(me(driver), why))
+    state = state_of(driver)
+    shelf = driver.shelf.containers_of(state.order.drug.id, driver.desk.now())
+    held = tuple(c for c in shelf if c.id in {taken.id for taken in state.taken})
+    do(driver, a.AskForLabel(me(driver), why, held))
+
+
+def _look_at_left(driver: Driver, preparation: str) -> None:
+    """A keeper looks at a syringe that its preparer left, to give it up."""
+    driver.sitting.preparation, driver.sitting.showing = preparation, "stopping"
+
+
+def _discard(driver: Driver, why: str) -> None:
+    """Give the syringe up; what was opened for it is thrown away or kept, what was not is put back."""
+    state = state_of(driver)
+    witness = driver.sitting.guest.id if driver.sitting.guest else ""
+    unused = not state.steps_done and why not in SPOILT
+    rests = tuple((c.id, PUT_BACK) for c in unaccounted(state)) if unused else _kept(state)
+    do(driver, a.Discard(me(driver), why, rests=rests, witness=witness))
+
+
+def _kept(state: Preparation) -> tuple[tuple[str, str], ...]:
+    """Return the vials that go back in use although their syringe was given up."""
+    return tuple((c.id, KEPT) for c in unaccounted(state) if state.steps_done and may_be_kept(c))
 
 
 def _acts(made: Callable[[str, str], a.Action]) -> Callable[[Driver, str], None]:
@@ -228,6 +256,9 @@ def _acts(made: Callable[[str, str], a.Action]) -> Callable[[Driver, str], None]
 
     return acted
 
+
+SPOILT = ("dropped", "contaminated")
+"""Reasons for giving a syringe up after which not even an unopened container goes back."""
 
 KEYS: dict[str, Callable[[Driver, str], None]] = {
     "order": open_order,
@@ -254,7 +285,8 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "leave-for-now": lambda driver, _: _leave_for_now(driver),
     "keepers-desk": lambda driver, _: keeping.open_desk(driver),
     "own-pin": lambda driver, _: change_own_pin(driver),
-    "discard": _acts(lambda by, why: a.Discard(by, why)),
+    "discard": _discard,
+    "left": _look_at_left,
     "resume": _resume,
     "sign-off": lambda driver, _: signing.sign_off(driver),
 }

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.core.catalogue.container import Container, Form
+from kiosk.core.catalogue.container import Container
 from kiosk.core.preparation import plans
+from kiosk.core.stock.expiry import may_be_kept
 from kiosk.pages.making import syringe_in_hand
 from kiosk.pages.parts import Ground, Key, Page, ScanWanted, Statement, Weight
 from kiosk.pages.slip import framed
@@ -104,7 +105,7 @@ def rest(view: View) -> Page:
     """What becomes of the remainder of one container."""
     words, container = view.words, next_rest(view)
     left = plans.left_in(view.the, container.id, view.now)
-    keep = container.product.form is Form.MULTI_DOSE_VIAL and left.value > 0
+    keep = may_be_kept(container) and left > view.rules.in_use.nearly_empty
     key = f"rest.{'empty' if left.value == 0 else 'keep' if keep else 'waste'}"
     facts = {"left": left, "form": container.product.form.value, "lot": container.lot}
     fate = "kept" if keep else "wasted"
@@ -146,16 +147,19 @@ def stopping(view: View) -> Page:
     """Stop this syringe? Each reason is its own key, in another place than the way back."""
     words = view.words
     keys = tuple(Key(f"discard:{reason}", words.say(f"discard.{reason}")) for reason in DISCARD_REASONS)
+    controlled = any(c.product.drug.controlled for c in view.the.taken)
+    unseen = controlled and view.sitting.guest is None
+    mine = view.sitting.person is not None and view.sitting.person.id == view.the.preparer
+    leave = (Key("leave-for-now", words.say("key.leave_for_now")),) if mine else ()
     page = Page(
         "stopping",
         Ground.TROUBLE,
         words.say("stopping.question"),
-        words.say("stopping.help"),
-        Statement((), keys),
-        keys=(
-            Key("leave-for-now", words.say("key.leave_for_now")),
-            Key("back", words.say("key.back_to_syringe"), weight=Weight.PRIMARY),
-        ),
+        words.say("stopping.witness_help" if unseen else "stopping.help"),
+        ScanWanted(words.say("rest.witness_scan"), words.say("stopping.witness_how"))
+        if unseen
+        else Statement((), keys),
+        keys=(*leave, Key("back", words.say("key.back_to_syringe"), weight=Weight.PRIMARY)),
     )
     return framed(view, page)
 

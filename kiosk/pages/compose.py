@@ -46,7 +46,6 @@ SHOWING: dict[str, Callable[[View], Page]] = {
     "compare": checking.comparison,
     "stopping": closing.stopping,
     "copy": closing.copy_reason,
-    "resume": closing.resume,
     "gauges": needle_lessons.gauges,
     "lengths": needle_lessons.lengths,
 }
@@ -68,6 +67,8 @@ def compose(driver: Driver) -> Page:
         return door.door(view)
     if view.state is None:
         return door.order(view) if sitting.order else door.due(view)
+    if driver.desk.is_apart(view.state.id) and sitting.showing != "stopping":
+        return closing.resume(view)
     if sitting.showing in SHOWING:
         return SHOWING[sitting.showing](view)
     if sitting.showing == "by-hand":

@@ -92,7 +92,11 @@ def _beside(view: View) -> tuple[Key, ...]:
     own_pin = Key("own-pin", words.say("key.own_pin"))
     if person is None or Role.KEEPER not in person.roles:
         return (own_pin,)
-    return (own_pin, Key("keepers-desk", words.say("key.keepers_desk")))
+    left = tuple(
+        Key(f"left:{s.id}", words.say("key.left", drug=s.order.drug.name, patient=s.order.patient.name))
+        for s in view.left[:1]
+    )
+    return (own_pin, Key("keepers-desk", words.say("key.keepers_desk")), *left)
 
 
 def order_findings(view: View) -> tuple[Finding, ...]:

@@ -22,6 +22,7 @@ from kiosk.pages import bench, idle, keeping, scanning, signing
 from kiosk.pages.after import after
 from kiosk.pages.compose import compose
 from kiosk.pages.controls import press_number
+from kiosk.pages.live import live
 from kiosk.pages.parts import Page
 from kiosk.pages.view import Sitting, View
 from kiosk.pages.words import Words
@@ -93,7 +94,8 @@ class Driver:
             self.words.say("foot.printer_ready" if ready else "foot.printer_not_ready"),
         )
         due = tuple(self.orders.due(now)) if listed else ()
-        return View(self.words, now, self.desk.rules, self.sitting, state, due, devices)
+        left = self.desk.left_by_others(self.sitting.person.id) if listed and self.sitting.person else ()
+        return View(self.words, now, self.desk.rules, self.sitting, state, due, devices, left)
 
     def read(self, text: str) -> Scan | Refusal:
         """Return what a scanned or typed code is."""
@@ -135,6 +137,8 @@ class Driver:
     def press(self, name: str) -> None:
         """Take a key by its name. A key that is not on the page does nothing."""
         idle.touch(self)
+        if not self.sitting.keeping and name not in live(self.page()):
+            return
         self.sitting.heard = ""
         if self.sitting.badge:
             signing.press(self, name)

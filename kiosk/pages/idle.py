@@ -61,7 +61,7 @@ def unlock(driver: Driver) -> None:
     gone, sitting.locked_at = driver.desk.now() - sitting.locked_at, None
     if sitting.preparation and gone >= _lasts(driver.figures.left_alone):
         sitting.fresh_eyes()
-        sitting.showing = "resume"
+        driver.desk.set_apart(sitting.preparation)
 
 
 def sign_off(driver: Driver, person: Person, why: str) -> None:

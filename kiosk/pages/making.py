@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from kiosk.core.apparatus import drawing
 from kiosk.core.apparatus.choices import SyringeOption
+from kiosk.core.dose.working import written
 from kiosk.core.findings import Fact, Finding, Level
 from kiosk.core.preparation import plans
 from kiosk.core.units import Measure
@@ -68,7 +69,7 @@ def working(view: View) -> Page:
 
 def _lines(view: View, form: str) -> tuple[str, ...]:
     plan = plans.sure_plan(view.the, view.now)
-    return tuple(line.text for line in plan.working if line.form == form)
+    return tuple(written(line, view.words.language) for line in plan.working if line.form == form)
 
 
 def syringe(view: View) -> Page:
@@ -173,7 +174,7 @@ def draw_up(view: View) -> Page:
             words.say("draw_up.count", turn=turn + 1, count=len(steps)),
             words.say(f"step.{step.does}.text", **facts),
             words.say(f"step.{step.does}.detail", **facts),
-            Key("step-done", words.say("key.done"), weight=Weight.PRIMARY, enabled=left == 0),
+            Key(f"step-done:{step.id}", words.say("key.done"), weight=Weight.PRIMARY, enabled=left == 0),
             wait,
             left,
         ),

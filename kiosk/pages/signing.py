@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 def badge(driver: Driver, code: str) -> None:
     """Somebody held up a badge: ask for its PIN, unless they are at the counter already."""
     sitting = driver.sitting
+    if sitting.busy:
+        return
     who = driver.people.by_badge(code)
     if sitting.locked:
         sitting.badge, sitting.badge_of, sitting.pin = code, who, ""
@@ -36,7 +38,7 @@ def badge(driver: Driver, code: str) -> None:
 
 def wanted(driver: Driver) -> bool:
     """Whether the page asks for a further person: a checker, a witness, whose turn it is."""
-    return driver.here() in (Stage.CHECK, Stage.REST)
+    return driver.here() in (Stage.CHECK, Stage.REST) or driver.sitting.showing == "stopping"
 
 
 def press(driver: Driver, name: str) -> None:
@@ -85,8 +87,9 @@ def _came(driver: Driver, person: Person) -> None:
         sitting.person = person
         open_one = driver.desk.unfinished_of(person.id)
         sitting.preparation = open_one.id if open_one else ""
-        sitting.showing = "resume" if open_one else ""
-    elif driver.here() is Stage.CHECK:
+        if open_one is not None:
+            driver.desk.set_apart(open_one.id)
+    elif driver.here() is Stage.CHECK and driver.sitting.showing != "stopping":
         _came_to_check(driver, person)
     else:
         _came_to_witness(driver, person)

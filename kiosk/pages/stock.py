@@ -39,7 +39,9 @@ def verify(view: View) -> Page:
         Ground.BENCH,
         words.say("verify.question"),
         words.say("verify.help"),
-        ScanWanted(words.say("verify.scan"), words.say("stock.how")),
+        ScanWanted(
+            words.say("verify.scan"), words.say("stock.how"), (Key("by-hand", words.say("key.by_hand")),)
+        ),
         in_hand=container_in_hand(view),
     )
     return framed(view, page)

@@ -43,7 +43,7 @@ class Sitting:
     showing: str = ""
     plunger: Measure | None = None
     since: datetime | None = None
-    cautioned: tuple[str, str] = ("", "")
+    cautioned: tuple[str, tuple[str, ...]] = ("", ())
     dealt_with: tuple[str, ...] = ()
     seen: tuple[Container, ...] = ()
     printing: bool = False
@@ -76,6 +76,7 @@ class View:
     state: Preparation | None = None
     due: tuple[Order, ...] = ()
     devices: tuple[str, ...] = ()
+    left: tuple[Preparation, ...] = ()
     marks_at: dict[str, datetime] = field(default_factory=dict)
 
     @property

@@ -133,7 +133,7 @@ def draw_up(hand: Hand, watch: tuple[int, ...] = ()) -> None:
             hand.look(f"draw up, step {turn}")
         if card.left_s:
             hand.pass_time(card.left_s)
-        hand.press("step-done")
+        hand.press(card.done.name)
 
 
 def set_plunger(hand: Hand, half_lines: int) -> None:

@@ -10,6 +10,7 @@ import pytest
 from kiosk.core.preparation.events import Refused
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.driver import Driver
+from kiosk.pages.parts import StepCard
 from kiosk.store.opening import Store
 from kiosk.walkthrough.journeys import choose, sign_on, symbol, take_up, type_figure
 from tests.counter import NOW, container, ward
@@ -136,7 +137,9 @@ def test_the_preparer_coming_as_second_person_is_refused(bench: Bench) -> None:
     choose(bench.hand, "needle")
     while bench.hand.page().id == "draw-up":
         bench.hand.pass_time(60)
-        bench.hand.press("step-done")
+        card = bench.hand.page().control
+        assert isinstance(card, StepCard)
+        bench.hand.press(card.done.name)
     for _ in range(4):
         bench.hand.press("plunger:10")
     bench.hand.press("commit")

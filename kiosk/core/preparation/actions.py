@@ -101,10 +101,14 @@ class MakeStatement:
 
 @dataclass(frozen=True, slots=True)
 class AskForLabel:
-    """Ask for the label; a further copy needs a ``reason`` and voids the one before."""
+    """Ask for the label; a further copy needs a ``reason`` and voids the one before.
+
+    ``held`` are the containers drawn from, as the shelf knows them now.
+    """
 
     by: str
     reason: str = ""
+    held: tuple[Container, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Final
 
+from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.people import Role
-from kiosk.core.findings import Refusal
+from kiosk.core.checks.check import ContainerCase, run
+from kiosk.core.findings import Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.plans import Rules
-from kiosk.core.preparation.state import Preparation, apply_all
+from kiosk.core.preparation.state import Preparation, apply_all, papers
 from kiosk.core.preparation.two_people import (
     MATTERS,
     Checked,
@@ -67,6 +70,9 @@ def make_statement(state: Preparation, action: a.MakeStatement, rules: Rules, no
     """Accept the next open reading of the person whose turn it is; compare when all is said."""
     if action.by not in (state.preparer, state.checker) or action.by != turn(state):
         return Refusal("not_your_turn")
+    person = rules.people.get(action.by)
+    if action.by == state.checker and (person is None or Role.CHECKER not in person.roles):
+        return Refusal("may_not_check")
     if action.matter not in pending(state, action.by):
         return Refusal("already_said")
     said = e.Stated(action.by, action.matter, action.value, facts_digest(state), state.round, action.took_s)
@@ -78,14 +84,31 @@ def proof(state: Preparation, now: datetime) -> Checked | None:
     return checked(state, plans.reference(state, now))
 
 
+MAY_CHANGE: Final = ("expired", "recalled", "in_use_over")
+
+
+def no_longer_fit(
+    state: Preparation, held: tuple[Container, ...], rules: Rules, now: datetime
+) -> Refusal | None:
+    """Say what has become of a container since it was taken: out of date, recalled, open too long."""
+    checks = [check for check in rules.container_checks if check.id in MAY_CHANGE]
+    for container in held:
+        for finding in run(checks, ContainerCase(state.order, container, (), now)):
+            if finding.level is Level.STOP:
+                return Refusal(finding.id, finding.facts, finding.source)
+    return None
+
+
 def ask_for_label(state: Preparation, action: a.AskForLabel, rules: Rules, now: datetime) -> Answer:
     """A label only for vouched facts; a further copy only with a reason."""
     owed = proof(state, now)
     if owed is None:
         return Refusal("not_vouched")
-    printed = [one for one in state.labels if one.outcome in ("printed", "on paper")]
-    if printed and not action.reason:
+    on_paper = bool(state.labels) and state.labels[-1].outcome in ("printed", "on paper")
+    if on_paper and not action.reason:
         return Refusal("copy_needs_reason")
+    if unfit := no_longer_fit(state, action.held, rules, now):
+        return unfit
     return (e.LabelRequested(action.by, owed.facts, len(state.labels) + 1, action.reason),)
 
 
@@ -114,5 +137,5 @@ def scan_back(state: Preparation, action: a.ScanBack, rules: Rules, now: datetim
 
 def label_code(state: Preparation) -> str:
     """Return the code the last label carries: the syringe's own, with the copy so that old ones are void."""
-    copy = state.labels[-1].copy if state.labels else 1
-    return state.syringe_code if copy == 1 else f"{state.syringe_code}{copy}"
+    copy = papers(state)
+    return state.syringe_code if copy <= 1 else f"{state.syringe_code}{copy}"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, TypeAlias
 
+from kiosk.core.catalogue.people import Role
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import checking, closing, making
@@ -78,16 +79,24 @@ def decide(state: Preparation | None, action: a.Action, rules: Rules, now: datet
         return Refusal("no_open_syringe")
     else:
         rule = RULES[type(action)]
-        answer = _out_of_place(state, action, rule) or rule.handler(state, action, rules, now)
+        answer = _out_of_place(state, action, rule, rules) or rule.handler(state, action, rules, now)
     return answer if isinstance(answer, Refusal) else Accepted(answer)
 
 
-def _out_of_place(state: Preparation, action: a.Action, rule: Rule) -> Refusal | None:
+def _out_of_place(state: Preparation, action: a.Action, rule: Rule, rules: Rules) -> Refusal | None:
     """Refuse what is tried at the wrong moment or by the wrong person."""
     here = stage(state)
     if here not in rule.stages:
         return Refusal("not_now", {"stage": here.value})
     by = getattr(action, "by", "")
-    if rule.who == "preparer" and by != state.preparer:
+    if rule.who == "preparer" and by != state.preparer and not _keeper_clears(state, action, rules):
         return Refusal("not_the_preparer")
     return None
+
+
+def _keeper_clears(state: Preparation, action: a.Action, rules: Rules) -> bool:
+    """Whether a keeper gives up a syringe that its preparer left: nobody else may touch it."""
+    if not isinstance(action, a.Discard) or action.by in (state.checker, *state.checked_by):
+        return False
+    person = rules.people.get(action.by)
+    return person is not None and Role.KEEPER in person.roles

@@ -15,7 +15,7 @@ from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
-from kiosk.core.preparation.checking import settle
+from kiosk.core.preparation.checking import no_longer_fit, settle
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, apply_all
 from kiosk.core.preparation.two_people import (
@@ -74,7 +74,7 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
     """Accept a container that every check lets pass and that fits those already taken."""
     container = action.container
     if state.to_see_again:
-        return _see_again(state, action)
+        return _see_again(state, action, rules, now)
     case = ContainerCase(state.order, container, state.taken, now, action.beside)
     findings = run(rules.container_checks, case)
     if stop := first_stop(findings):
@@ -128,12 +128,14 @@ def _against_volume(
     return first_stop(findings) or _first_caution(findings, action.insisted)
 
 
-def _see_again(state: Preparation, action: a.TakeContainer) -> Answer:
-    """After a gap: only a container that was drawn from counts, by product and lot."""
+def _see_again(state: Preparation, action: a.TakeContainer, rules: Rules, now: datetime) -> Answer:
+    """After a gap: only a container that was drawn from counts, by product and lot, and only if still fit."""
     seen = {(c.product.id, c.lot): c.id for c in state.taken if c.id in state.to_see_again}
     found = seen.get((action.container.product.id, action.container.lot))
     if found is None:
         return Refusal("not_the_container_drawn_from")
+    if unfit := no_longer_fit(state, (action.container,), rules, now):
+        return unfit
     return (e.ContainerSeenAgain(action.by, found),)
 
 
@@ -210,7 +212,10 @@ def read_plunger(state: Preparation, action: a.ReadPlunger, rules: Rules, now: d
 
 
 def _vouch(state: Preparation, read: e.PlungerRead, now: datetime) -> Answer:
-    """Put the preparer's own readings on record as statements; alone they may be enough."""
+    """Put the preparer's own readings on record as statements; alone they may be enough.
+
+    A matter that is open again after a difference is not said for them: they redo it blind.
+    """
     assert state.needle is not None
     assert state.figure is not None
     facts = facts_digest(state)
@@ -220,5 +225,6 @@ def _vouch(state: Preparation, read: e.PlungerRead, now: datetime) -> Answer:
         NEEDLE: needle_value(state.needle.gauge, state.needle.length),
         PLUNGER: measure_value(read.position),
     }
-    statements = tuple(e.Stated(read.by, m, v, facts, state.round) for m, v in said.items())
+    redo = set(state.differences[-1].matters) - {PLUNGER} if state.differences else set()
+    statements = tuple(e.Stated(read.by, m, v, facts, state.round) for m, v in said.items() if m not in redo)
     return (read, *statements, *settle(apply_all(state, statements), now))

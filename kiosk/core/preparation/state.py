@@ -6,11 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import reduce
+from typing import Final
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
 from kiosk.core.units import Measure
+
+NO_PAPER: Final = ("failed", "no paper")
+VOID: Final = "void"
 
 
 class Stage(StrEnum):
@@ -191,17 +195,33 @@ def _apply_end(state: Preparation, event: e.Event) -> Preparation:
 
 
 def _resumed(state: Preparation) -> Preparation:
-    """After a gap a filled but unlabelled syringe is not trusted: containers and plunger are read again."""
+    """After a gap a filled but unlabelled syringe is not trusted: containers and plunger are read again.
+
+    A label that may be on paper names people who vouched before the gap: it is void.
+    """
     if not state.steps_done or is_labelled(state):
         return state
     return replace(
         state,
+        labels=tuple(
+            replace(one, outcome=one.outcome if one.outcome in NO_PAPER else VOID) for one in state.labels
+        ),
         to_see_again=tuple(container.id for container in state.taken),
         plunger=None,
         checker="",
         statements=(),
         vouched=None,
     )
+
+
+def _voided(label: LabelCopy) -> LabelCopy:
+    """Return a label as void, unless it never came out."""
+    return label if label.outcome in NO_PAPER else replace(label, outcome=VOID)
+
+
+def papers(state: Preparation) -> int:
+    """Return how many labels of this syringe may be on paper, the one under way among them."""
+    return sum(one.outcome not in NO_PAPER for one in state.labels)
 
 
 def is_labelled(state: Preparation) -> bool:
@@ -244,7 +264,7 @@ def _checking(state: Preparation) -> Stage | None:
     if state.vouched is None:
         return Stage.CHECK
     last = state.labels[-1].outcome if state.labels else "failed"
-    if last in ("failed", "no paper"):
+    if last in (*NO_PAPER, VOID):
         return Stage.LABEL
     if last in ("", "unknown"):
         return Stage.LABEL_UNKNOWN
