@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.check_tables import AgeBand, CheckPolicy, Figure, SecondRule
 from kiosk.core.catalogue.routes import Route
-from kiosk.core.checks.second_person import made_stricter, second_reasons
+from kiosk.core.checks.second_person import made_stricter, other_form, second_reasons
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
 from tests.core.checks.ward import (
@@ -146,6 +147,43 @@ def test_a_site_may_not_be_looser(figure: str, value: str, code: str) -> None:
     answer = made_stricter(POLICY, [site_figure(figure, value)], [])
     assert isinstance(answer, Refusal)
     assert answer.code == code
+
+
+OWN = SecondRule("our_antiemetics", drug="prochlorperazine", form=CheckForm.WITNESS)
+
+
+def test_a_site_may_ask_for_a_weaker_form_where_nothing_asks_for_any() -> None:
+    own = made_stricter(POLICY, [], [OWN])
+    assert isinstance(own, CheckPolicy)
+    order, nurse = an_order(PLAIN, "10 mg"), a_person()
+    assert second_reasons(order, nurse, None, own) == ()
+    assert other_form(order, nurse, None, own) is CheckForm.WITNESS
+    assert other_form(an_order(MORPHINE, "10 mg"), nurse, None, own) is CheckForm.ONE
+
+
+def test_of_two_weaker_forms_the_weightier_counts() -> None:
+    both = made_stricter(POLICY, [], [OWN, replace(OWN, reason="our_own", form=CheckForm.SELF)])
+    assert isinstance(both, CheckPolicy)
+    assert other_form(an_order(PLAIN, "10 mg"), a_person(), None, both) is CheckForm.SELF
+
+
+def test_a_weaker_form_never_takes_the_independent_person_away() -> None:
+    own = made_stricter(POLICY, [], [replace(OWN, drug="")])  # for every drug
+    assert isinstance(own, CheckPolicy)
+    trainee = a_person(trainee=True)
+    assert second_reasons(an_order(PLAIN, "10 mg"), trainee, None, own) == ("trainee_preparing",)
+
+
+@pytest.mark.parametrize("reason", ["high_alert_drug", "spoken_order", "trainee_preparing"])
+@pytest.mark.parametrize("form", [CheckForm.WITNESS, CheckForm.SELF])
+def test_no_weaker_form_stands_under_a_published_reason(reason: str, form: CheckForm) -> None:
+    answer = made_stricter(POLICY, [], [SecondRule(reason, form=form)])
+    assert answer == Refusal("policy_form_too_weak", {"reason": reason, "form": form.value})
+
+
+def test_a_site_does_not_weaken_its_own_reason_either() -> None:
+    rules = [SecondRule("ours", drug="morphine"), SecondRule("ours", form=CheckForm.WITNESS)]
+    assert isinstance(made_stricter(POLICY, [], rules), Refusal)
 
 
 RULES = st.builds(
