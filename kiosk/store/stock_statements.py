@@ -57,6 +57,7 @@ _OF_CONTAINERS: Final[dict[str, Statement]] = {
     "ALL_CONTAINERS": stock.where(_row.used_up == literal_column("0")).order_by(
         t.products.c.drug, t.products.c.id, *_soonest
     ),
+    "EVERY_CONTAINER": stock,
     "ALIKE": stock.where(
         _row.product == bindparam("product"),
         _row.lot == bindparam("lot"),
@@ -95,6 +96,7 @@ _OF_CONTAINERS: Final[dict[str, Statement]] = {
 }
 
 _taking = t.lots_used.c
+_last = t.stock_book.alias("later").c
 _of_taking = (
     _taking.preparation == bindparam("preparation"),
     _taking.container == bindparam("container"),
@@ -132,6 +134,20 @@ _OF_BOOK: Final[dict[str, Statement]] = {
     .join_from(t.stock_book, t.products, _book.product == t.products.c.id)
     .where(_book.wasted > literal_column("0"), _book.at >= bindparam("since"), _book.at < bindparam("until"))
     .order_by(_book.at, _book.entry),
+    "LOTS_LEFT": select(_book.product, _book.lot, _book.unit, _book.left).where(
+        _book.line
+        == select(func.max(_last.line))
+        .where(_last.product == _book.product, _last.lot == _book.lot)
+        .scalar_subquery()
+    ),
+    "IN_HAND": select(_taking.product, _taking.lot, _taking.had)
+    .join_from(t.lots_used, t.preparations)
+    .where(t.preparations.c.ended_at.is_(None), _taking.kept == literal_column("0"))
+    .where(
+        ~select(_book.line)
+        .where(_book.preparation == _taking.preparation, _book.container == _taking.container)
+        .exists()
+    ),
     "WRITE_LINE": insert(t.stock_book).values(_given(*(column.name for column in t.stock_book.columns))),
     "CHECKER_OF": select(t.preparations.c.checker).where(t.preparations.c.id == bindparam("preparation")),
     "NOTE_COUNT": insert(t.handovers).values(_given(*(column.name for column in t.handovers.columns))),

@@ -25,6 +25,7 @@ from kiosk.store.head import Noted, read_note
 from kiosk.store.keys import Keys
 from kiosk.store.progress import Progress
 from kiosk.store.staff_agreement import staff_breaks
+from kiosk.store.stock_agreement import stock_breaks
 
 TAIL: Final = 1000
 
@@ -177,8 +178,9 @@ def _file_breaks(connection: sqlite3.Connection) -> Iterator[Break]:
 
 
 def _row_breaks(connection: sqlite3.Connection, keys: Keys) -> Iterator[Break]:
-    """Yield what rows beside a sound ledger do not fit: staff, then rows that refer to nothing."""
+    """Yield what rows beside a sound ledger do not fit: staff, stock, then rows that refer to nothing."""
     yield from staff_breaks(connection, keys)
+    yield from stock_breaks(connection)
     row = connection.execute("PRAGMA foreign_key_check").fetchone()
     if row is not None:
         yield Break(0, How.DISAGREES, f"{row[0]}: a row refers to nothing in {row[2]}")
