@@ -122,7 +122,10 @@ class Desk:
         assert isinstance(opened, Opened)
         preparation = self._new_key()
         then = apply_all(begin(preparation, opened), answer.events[1:])
-        return self._record(_Entry(preparation, answer.events, at, self._new_key(), then, None))
+        try:
+            return self._record(_Entry(preparation, answer.events, at, self._new_key(), then, None))
+        except Overtaken as late:
+            return self._decline(f"order-{action.order.id}", action, late.refusal, at)
 
     def act(self, preparation: str, action: a.Action) -> Outcome:
         """Try one action on an open syringe."""

@@ -20,7 +20,6 @@ from kiosk.core.units import Measure
 from kiosk.flow.desk import Declined, Done
 from kiosk.pages import blind_acts, idle, keeping, reading, signing
 from kiosk.pages.after import after, do, me, state_of
-from kiosk.pages.closing import next_rest
 from kiosk.pages.door import ROWS, order_findings
 from kiosk.pages.keeping_own_pin import change_own_pin
 
@@ -193,10 +192,10 @@ def _step_done(driver: Driver, step: str) -> None:
     do(driver, a.DoStep(me(driver), step))
 
 
-def _rest(driver: Driver, fate: str) -> None:
-    container = next_rest(driver.view())
+def _rest(driver: Driver, what: str) -> None:
+    fate, _, container = what.partition(":")
     witness = driver.sitting.guest.id if driver.sitting.guest else ""
-    do(driver, a.AccountRest(me(driver), container.id, fate, witness))
+    do(driver, a.AccountRest(me(driver), container, fate, witness))
     driver.sitting.guest = None
 
 

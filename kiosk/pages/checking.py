@@ -9,6 +9,7 @@ from fractions import Fraction
 from kiosk.core.catalogue.devices import InjectionNeedle
 from kiosk.core.preparation.check_sheet import CheckSheet
 from kiosk.core.preparation.two_people import CONTAINER, FIGURE, NEEDLE
+from kiosk.pages.closing import needs_witness
 from kiosk.pages.controls import number_entry
 from kiosk.pages.needles import needle_words
 from kiosk.pages.parts import (
@@ -210,7 +211,9 @@ def must_discard(view: View) -> Page:
         Ground.TROUBLE,
         words.say("discard.twice_question"),
         words.say("discard.twice_help"),
-        Statement(
+        ScanWanted(words.say("rest.witness_scan"), words.say("stopping.witness_how"))
+        if needs_witness(view)
+        else Statement(
             (words.say("discard.how"),),
             (Key("discard:differed twice", words.say("key.discard"), weight=Weight.PRIMARY),),
         ),

@@ -109,10 +109,11 @@ def rest(view: View) -> Page:
     key = f"rest.{'empty' if left.value == 0 else 'keep' if keep else 'waste'}"
     facts = {"left": left, "form": container.product.form.value, "lot": container.lot}
     fate = "kept" if keep else "wasted"
-    controlled = container.product.drug.controlled and not keep and left.value > 0
-    keys = [Key(f"rest:{fate}", words.say(f"key.{fate}"), weight=Weight.PRIMARY)]
+    unseen = (not keep and left.value > 0) or not view.the.checker
+    controlled = container.product.drug.controlled and unseen
+    keys = [Key(f"rest:{fate}:{container.id}", words.say(f"key.{fate}"), weight=Weight.PRIMARY)]
     if keep:
-        keys.append(Key("rest:wasted", words.say("key.wasted_instead")))
+        keys.append(Key(f"rest:wasted:{container.id}", words.say("key.wasted_instead")))
     page = Page(
         "rest",
         Ground.BENCH,
@@ -143,12 +144,16 @@ def sharps(view: View) -> Page:
     return framed(view, page)
 
 
+def needs_witness(view: View) -> bool:
+    """Whether giving this syringe up waits for a witness: a controlled drug, and nobody has come yet."""
+    return any(c.product.drug.controlled for c in view.the.taken) and view.sitting.guest is None
+
+
 def stopping(view: View) -> Page:
     """Stop this syringe? Each reason is its own key, in another place than the way back."""
     words = view.words
     keys = tuple(Key(f"discard:{reason}", words.say(f"discard.{reason}")) for reason in DISCARD_REASONS)
-    controlled = any(c.product.drug.controlled for c in view.the.taken)
-    unseen = controlled and view.sitting.guest is None
+    unseen = needs_witness(view)
     mine = view.sitting.person is not None and view.sitting.person.id == view.the.preparer
     leave = (Key("leave-for-now", words.say("key.leave_for_now")),) if mine else ()
     page = Page(

@@ -38,7 +38,7 @@ def badge(driver: Driver, code: str) -> None:
 
 def wanted(driver: Driver) -> bool:
     """Whether the page asks for a further person: a checker, a witness, whose turn it is."""
-    return driver.here() in (Stage.CHECK, Stage.REST) or driver.sitting.showing == "stopping"
+    return driver.here() in (Stage.CHECK, Stage.REST, Stage.DISCARD) or driver.sitting.showing == "stopping"
 
 
 def press(driver: Driver, name: str) -> None:

@@ -159,9 +159,9 @@ def foot(view: View, role: str = "preparing") -> Foot:
     """Return the foot: who is here as what, the clock, the devices, the way to stop."""
     words = view.words
     person = view.sitting.person
-    open_syringe = view.state is not None and not view.state.ended
+    open_syringe = view.state is not None and not view.state.ended and not view.sitting.printing
     stop = Key("stop", words.say("key.stop_syringe"), weight=Weight.GRAVE) if open_syringe else None
-    if stop is None and person is not None:
+    if stop is None and person is not None and not view.sitting.printing:
         stop = Key("sign-off", words.say("key.sign_off"), weight=Weight.GRAVE)
     return Foot(
         signed_on_as=words.say(f"foot.{role}") if person else words.say("foot.nobody"),

@@ -13,6 +13,7 @@ from datetime import date
 from kiosk.feeds.own_codes import ORDER, make_own
 from kiosk.feeds.pack_code import pack_code
 from kiosk.feeds.ward import Ward
+from kiosk.pages.live import keys_of
 from kiosk.walkthrough.journeys import Hand, choose, draw_up, type_figure
 
 LOT, EXPIRY, PACKS = "TWB9001", date(2028, 2, 29), 2
@@ -160,7 +161,7 @@ def close(hand: Hand, first: bool) -> None:
     hand.scan(hand.label_code())
     hand.wait("rest")
     hand.look("what becomes of the vial" if first else "the second time")
-    hand.press("rest:kept")
+    hand.press(next(k.name for k in keys_of(hand.page()) if k.name.startswith("rest:kept")))
     hand.wait("sharps")
     hand.press("finish")
     hand.wait("due")
