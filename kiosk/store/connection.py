@@ -112,6 +112,16 @@ class Database:
                 raise trouble_of(error) from error
             return found
 
+    @contextmanager
+    def looking(self) -> Iterator[sqlite3.Connection]:
+        """Read on one state of the file throughout, whatever other processes write meanwhile."""
+        with self.lock:
+            self._connection.execute("BEGIN")
+            try:
+                yield self._connection
+            finally:
+                self._roll_back()
+
     def writing(self) -> AbstractContextManager[Writing]:
         """Run a transaction: all of the block is durable when it ends, or none of it is.
 

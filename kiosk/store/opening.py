@@ -99,7 +99,9 @@ def open_store(path: Path, keys: Path, policy: SignOnPolicy | None = None) -> St
     """
     database, found = _open(path, keys)
     try:
-        broken = check_end(database.raw, found, read_note(keys))
+        noted = read_note(keys)
+        with database.looking() as connection:
+            broken = check_end(connection, found, noted)
         if broken is not None:
             raise RecordTrouble("damaged", f"entry {broken.seq} {broken.how}: {broken.detail}")
         return _store(database, found, policy or SignOnPolicy())
@@ -116,7 +118,9 @@ def accept_record(path: Path, keys: Path, by: str, reason: str, now: datetime) -
     """
     database, found = _open(path, keys)
     try:
-        broken = check_end(database.raw, found, read_note(keys))
+        noted = read_note(keys)
+        with database.looking() as connection:
+            broken = check_end(connection, found, noted)
         if broken is None:
             return None
         if broken.how not in (How.TRUNCATED, How.NO_NOTE):

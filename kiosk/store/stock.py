@@ -54,10 +54,13 @@ def take(writing: Writing, container: Container) -> int:
     """Take a container in hand for a syringe; return what it holds, in thousandths, for the book.
 
     Nothing is answered for one that nobody counted: it is in no book. Raises ``Overtaken`` when the last one
-    was taken by somebody else meanwhile.
+    was taken by somebody else meanwhile, or the container is no longer as it was when it was looked at.
     """
     row = writing.execute(prepared.HELD, {"container": container.id}).fetchone()
-    if row is None or row["held"] is None:
+    if row is None:
+        return 0
+    _refuse_changed(row, container)
+    if row["held"] is None:
         return 0
     kept = may_be_kept(container)
     if row["held"] - (row["in_hand"] if kept else 0) < 1:
@@ -65,6 +68,14 @@ def take(writing: Writing, container: Container) -> int:
     if not kept:
         writing.execute(prepared.TAKE, {"container": container.id, "count": 1})
     return held_by(container)
+
+
+def _refuse_changed(row: Row, container: Container) -> None:
+    """Raise ``Overtaken`` for a container that was drawn from, recalled or set aside since it was seen."""
+    left = None if container.left is None else codec.written(container.left)
+    aside = row["set_aside"] and not container.set_aside
+    if row["left"] != left or (row["recalled"] and not container.recalled) or aside:
+        raise Overtaken(Refusal("changed_meanwhile", {"container": container.product.label_name}))
 
 
 def account_rest(writing: Writing, event: RestAccounted, seq: int, at: datetime) -> None:

@@ -71,7 +71,9 @@ _OF_CONTAINERS: Final[dict[str, Statement]] = {
     "NUMBERED": select(_row.id).where(
         _row.product == bindparam("product"), _row.lot == bindparam("lot"), _row.serial == bindparam("serial")
     ),
-    "HELD": select(_row.held, literal_column(IN_HAND).label("in_hand")).where(_this),
+    "HELD": select(
+        _row.held, _row.left, _row.recalled, _row.set_aside, literal_column(IN_HAND).label("in_hand")
+    ).where(_this),
     "TAKE": _changed(
         held=_row.held - bindparam("count"),
         used_up=case((_row.held <= bindparam("count"), 1), else_=_row.used_up),
