@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.closing import KEPT
 from kiosk.core.preparation.state import Preparation
+from kiosk.core.preparation.two_people import owed_form
 from kiosk.flow.desk import Done, Outcome
 from kiosk.flow.ports import Printed
 from kiosk.pages import signing
@@ -35,7 +37,7 @@ def after(driver: Driver, outcome: Outcome) -> None:
         sitting.showing = "working"
     if "PlungerRead" in kinds:
         _after_reading(driver, outcome)
-    if kinds & {"Differed", "Vouched"} and "CheckerCame" not in kinds and outcome.state.needs_second:
+    if kinds & {"Differed", "Vouched"} and "CheckerCame" not in kinds and _is_compared(outcome.state):
         signing.fresh_eyes(sitting)
         sitting.showing = "compare"
     if "LabelRequested" in kinds:
@@ -43,6 +45,11 @@ def after(driver: Driver, outcome: Outcome) -> None:
     for event in outcome.events:
         if isinstance(event, e.RestAccounted) and event.fate == KEPT:
             _send_in_use_label(driver, outcome.state, event)
+
+
+def _is_compared(state: Preparation) -> bool:
+    """Say whether two readings were compared: two people's, or one person's before and after a pause."""
+    return owed_form(state) in (CheckForm.INDEPENDENT, CheckForm.SELF)
 
 
 def _after_reading(driver: Driver, outcome: Done) -> None:

@@ -20,7 +20,7 @@ from kiosk.core.preparation.two_people import (
 )
 from kiosk.core.units import Measure
 from kiosk.pages import idle, reading, signing
-from kiosk.pages.after import do
+from kiosk.pages.after import do, me
 from kiosk.pages.checking import seconds_taken
 
 if TYPE_CHECKING:
@@ -40,6 +40,8 @@ def press(driver: Driver, verb: str, what: str) -> None:
     sitting, now_asked = driver.sitting, sheet(driver)
     if sitting.showing == "compare" and verb == "go-on":
         sitting.showing = ""
+    elif verb == "begin-self-check":
+        do(driver, a.BeginSelfCheck(me(driver)))
     elif verb == "leave-check":
         _leave(driver)
     elif now_asked is None:

@@ -153,7 +153,8 @@ def _figureless(view: View, page: Page) -> Page:
 def call_second(view: View) -> Page:
     """A second person is needed: who calls, what for, and a badge to scan. Figures already hidden."""
     words, state = view.words, view.the
-    reasons = tuple(words.say(f"second.{reason}") for reason in state.second_reasons)
+    known = words.entries
+    reasons = tuple(known.get(f"second.{r}", known["second.site_rule"]) for r in state.second_reasons)
     page = Page(
         "call-second",
         Ground.CHECKER,
@@ -191,12 +192,12 @@ def comparison(view: View) -> Page:
         )
         for m in ("container", "figure", "needle", "plunger")
     )
-    agreed = state.vouched is not None
+    agreed, alone = state.vouched is not None, "" if state.needs_second else "alone_"
     page = Page(
         "compare",
         Ground.CHECKER,
-        words.say("compare.agreed" if agreed else "compare.differed"),
-        words.say("compare.agreed_help" if agreed else "compare.differed_help"),
+        words.say(f"compare.{alone}agreed" if agreed else f"compare.{alone}differed"),
+        words.say("compare.agreed_help" if agreed else f"compare.{alone}differed_help"),
         Comparison(rows, Key("go-on", words.say("key.go_on"), weight=Weight.PRIMARY)),
         slip=slip(state.order, words),
     )

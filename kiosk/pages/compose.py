@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 from kiosk.core.preparation.check_sheet import check_sheet
 from kiosk.core.preparation.plans import syringe_taken
 from kiosk.core.preparation.state import Stage, stage
+from kiosk.core.preparation.two_people import awaiting
 from kiosk.pages import (
+    check_forms,
     checking,
     closing,
     door,
@@ -88,6 +90,8 @@ def _by_stage(driver: Driver, view: View) -> Page:
 
 def _check(driver: Driver, view: View) -> Page:
     """During a check: call the second person, call the one whose turn it is, or ask them blind."""
+    if awaiting(view.the):
+        return check_forms.waiting(view)
     sheet = check_sheet(view.the, view.rules)
     if not sheet.person:
         return checking.call_second(view)

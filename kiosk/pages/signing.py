@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
@@ -96,16 +97,18 @@ def _came(driver: Driver, person: Person) -> None:
 
 
 def _came_to_check(driver: Driver, person: Person) -> None:
-    """The second person begins, or the one whose turn it is comes back."""
+    """The second person begins, or the one whose turn it is comes back; or a witness has seen it."""
     from kiosk.core.preparation.checking import turn
+    from kiosk.core.preparation.two_people import owed_form
 
     state = driver.state()
     assert state is not None
     fresh_eyes(driver.sitting)
-    if state.checker and turn(state) == person.id:
+    if turn(state) == person.id:
         driver.sitting.guest = person
         return
-    driver.act(a.ComeToCheck(person.id))
+    seen = owed_form(state) is CheckForm.WITNESS
+    driver.act(a.ComeToWitness(person.id) if seen else a.ComeToCheck(person.id))
     now = driver.state()
     if now is not None and now.checker == person.id:
         driver.sitting.guest = person

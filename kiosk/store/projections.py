@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.form_events import Witnessed
 from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.store import prepared, stock, stock_book
@@ -104,25 +105,29 @@ def _label_ended(writing: Writing, place: Place, event: e.LabelEnded | e.LabelSe
     writing.execute(prepared.END_LABEL, values)
 
 
-def _witnessed(writing: Writing, place: Place, witness: str) -> None:
+def _seen_by(writing: Writing, place: Place, witness: str) -> None:
     if witness:
         _take_role(writing, place, witness, WITNESS)
         writing.execute(prepared.SET_WITNESS, {"preparation": place.preparation, "person": witness})
 
 
+def _seen(writing: Writing, place: Place, event: Witnessed) -> None:
+    _seen_by(writing, place, event.by)
+
+
 def _rest_accounted(writing: Writing, place: Place, event: e.RestAccounted) -> None:
-    _witnessed(writing, place, event.witness)
+    _seen_by(writing, place, event.witness)
     stock_book.rest_accounted(writing, place, event)
     stock.account_rest(writing, event, place.seq, place.at)
 
 
 def _put_back(writing: Writing, place: Place, event: e.PutBack) -> None:
-    _witnessed(writing, place, event.witness)
+    _seen_by(writing, place, event.witness)
     stock_book.put_back(writing, place, event)
 
 
 def _discarded(writing: Writing, place: Place, event: e.Discarded) -> None:
-    _witnessed(writing, place, event.witness)
+    _seen_by(writing, place, event.witness)
     stock_book.discarded(writing, place, event)
     _ended(writing, place, event)
 
@@ -147,6 +152,7 @@ _ROWS: Final[dict[type[Any], Callable[[Writing, Place, Any], None]]] = {
     e.ContainerTaken: _container_taken,
     e.CheckerCame: _checker_came,
     e.Vouched: _vouched,
+    Witnessed: _seen,
     e.LabelRequested: _label_requested,
     e.LabelEnded: _label_ended,
     e.LabelSeen: _label_ended,

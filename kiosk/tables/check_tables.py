@@ -200,6 +200,14 @@ def _high_alert(row: Row) -> SecondRule:
     )
 
 
+def self_check_pause() -> Measure:
+    """Return how long a person who checks alone steps back first. Raises ``BadTable`` when it is missing."""
+    found = {row.text("id"): row.measure("value") for row in rows("independence")}
+    if "self_check_pause" not in found:
+        raise BadTable("independence.csv: missing: self_check_pause")
+    return found["self_check_pause"]
+
+
 def independence_figures() -> IndependenceFigures:
     """Return the figures of the report on second checks. Raises ``BadTable`` when one is missing."""
     found = {row.text("id"): row.measure("value") for row in rows("independence")}

@@ -65,7 +65,7 @@ def fill(store: Store, ward: Ward, today: datetime) -> None:
 
 
 def _take_on(store: Store, ward: Ward, today: datetime) -> tuple[str, str]:
-    """Set the counter up with its first keeper, who then takes everybody on; return a keeper and a witness."""
+    """Set the counter up with its first keeper, who takes everybody on; return a keeper and a witness."""
     from kiosk.core.catalogue.people import Role
     from kiosk.flow.keeping import NewPerson
 
@@ -82,20 +82,22 @@ def _take_on(store: Store, ward: Ward, today: datetime) -> tuple[str, str]:
 def rules(store: Store, site_tables: Path | None = None) -> Rules:
     """Return what the counter knows besides the syringe, read from the tables and the stock lists.
 
-    Device rows of the site's own, from CSV files in ``site_tables``, are laid over the shipped ones.
+    Device rows of the site's own, from CSV files in ``site_tables``, are laid over the shipped ones; its
+    ``check_policy.csv`` and ``second_person.csv`` may ask for more than the published ones. Raises
+    ``BadTable``.
     """
     from kiosk.core.apparatus.barrel import fitted_out, with_tubing
     from kiosk.core.checks.container_checks import CONTAINER_CHECKS
     from kiosk.core.checks.order_checks import order_checks
-    from kiosk.core.checks.second_person import second_reasons
+    from kiosk.core.checks.second_person import other_form, second_reasons
     from kiosk.core.preparation.plans import Rules
-    from kiosk.tables.check_tables import order_tables
+    from kiosk.tables.check_tables import order_tables, self_check_pause
     from kiosk.tables.csv_rows import rows, with_site
     from kiosk.tables.device_tables import device_tables
     from kiosk.tables.stock_figures import in_use_figures
     from kiosk.tables.unsafe_forms import unsafe_forms
 
-    tables = order_tables(unsafe_forms())
+    tables = order_tables(unsafe_forms(), site_tables)
     devices = device_tables(with_site(site_tables) if site_tables else rows)
     return Rules(
         tables=devices,
@@ -107,6 +109,8 @@ def rules(store: Store, site_tables: Path | None = None) -> Rules:
         container_checks=CONTAINER_CHECKS,
         second_reasons=lambda order, person: second_reasons(order, person, None, tables.policy),
         in_use=in_use_figures(),
+        other_form=lambda order, person: other_form(order, person, None, tables.policy),
+        self_check_pause=self_check_pause(),
     )
 
 

@@ -128,12 +128,14 @@ def make_folders(home: Home) -> None:
 
 def policy_trouble(folder: Path) -> str:
     """Return what is wrong with the site's own figures in a home, or nothing."""
+    from kiosk.tables.check_tables import check_policy
     from kiosk.tables.csv_rows import BadTable
     from kiosk.tables.sign_on import sign_on_figures
     from kiosk.wiring.offices import site_of
 
     try:
         sign_on_figures(site_of(Home(folder)))
+        check_policy(site_of(Home(folder)))
     except BadTable as trouble:
         return str(trouble)
     return ""

@@ -26,7 +26,7 @@ class AllergyName:
 
 @dataclass(frozen=True, slots=True)
 class CrossReaction:
-    """Allergic to one class, what another class may do. ``share`` is the published figure as text, or empty."""
+    """Allergic to one class, what another may do. ``share`` is the published figure as text, or empty."""
 
     allergic_to: str
     given: str
@@ -59,7 +59,7 @@ class AgeBand:
 
 @dataclass(frozen=True, slots=True)
 class WeightBound:
-    """No body of this age weighs less than ``least`` or more than ``most`` (kg); ``level`` if one seems to."""
+    """No body of this age weighs less than ``least`` or more than ``most`` (kg); ``level`` if one does."""
 
     ages: AgeBand
     least: Measure

@@ -90,6 +90,20 @@ class ComeToCheck:
 
 
 @dataclass(frozen=True, slots=True)
+class BeginSelfCheck:
+    """After the pause, begin to read everything again, alone."""
+
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class ComeToWitness:
+    """Sign on as somebody who saw the syringe, the container and the order together."""
+
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class MakeStatement:
     """Commit one's own reading of one matter; ``value`` in the canonical form of two_people."""
 
@@ -194,6 +208,8 @@ Action: TypeAlias = (
     | DoStep
     | ReadPlunger
     | ComeToCheck
+    | BeginSelfCheck
+    | ComeToWitness
     | MakeStatement
     | AskForLabel
     | EndLabel

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime
 from typing import Final
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import ContainerCase, run
@@ -12,15 +14,18 @@ from kiosk.core.findings import Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
+from kiosk.core.preparation.form_events import SelfCheckBegan, Witnessed
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, apply_all, papers
 from kiosk.core.preparation.two_people import (
     MATTERS,
     Checked,
+    awaiting,
     checked,
     differing,
     facts_digest,
     latest,
+    owed_form,
 )
 
 Answer = tuple[e.Event, ...] | Refusal
@@ -31,8 +36,13 @@ def settle(state: Preparation, now: datetime) -> tuple[e.Event, ...]:
     reference = plans.reference(state, now)
     proof = checked(state, reference)
     if proof is not None:
-        return (e.Vouched(proof.facts, proof.people, proof.form),)
-    if pending(state, state.preparer) or (state.needs_second and pending(state, state.checker)):
+        witnessed = proof.form == CheckForm.WITNESS
+        return (e.Vouched(proof.facts, proof.people[:1] if witnessed else proof.people, proof.form),)
+    if (
+        awaiting(state)
+        or pending(state, state.preparer)
+        or (state.needs_second and pending(state, state.checker))
+    ):
         return ()
     return (e.Differed(differing(state, reference), state.round),)
 
@@ -58,12 +68,37 @@ def come_to_check(state: Preparation, action: a.ComeToCheck, rules: Rules, now: 
     """Accept another person who may check."""
     if action.by == state.preparer:
         return Refusal("checker_is_preparer")
+    if not state.needs_second:
+        return Refusal("no_second_owed")
     person = rules.people.get(action.by)
     if person is None or Role.CHECKER not in person.roles:
         return Refusal("may_not_check")
     if state.checker and action.by != state.checker:
         return Refusal("another_checker_began")
     return (e.CheckerCame(action.by),)
+
+
+def begin_self_check(state: Preparation, action: a.BeginSelfCheck, rules: Rules, now: datetime) -> Answer:
+    """After the pause, and not before, the preparer begins to read everything again."""
+    if owed_form(state) is not CheckForm.SELF or state.self_checking or state.pause_until is None:
+        return Refusal("no_self_check_owed")
+    left = (state.pause_until - now).total_seconds()
+    if left > 0:
+        return Refusal("pause_not_over", {"seconds": math.ceil(left)})
+    return (SelfCheckBegan(action.by),)
+
+
+def come_to_witness(state: Preparation, action: a.ComeToWitness, rules: Rules, now: datetime) -> Answer:
+    """Accept another person, who may witness, as having seen it."""
+    if owed_form(state) is not CheckForm.WITNESS:
+        return Refusal("no_witness_owed")
+    if action.by == state.preparer:
+        return Refusal("witness_is_preparer")
+    person = rules.people.get(action.by)
+    if person is None or Role.WITNESS not in person.roles:
+        return Refusal("may_not_witness")
+    seen = Witnessed(action.by)
+    return (seen, *settle(apply_all(state, (seen,)), now))
 
 
 def make_statement(state: Preparation, action: a.MakeStatement, rules: Rules, now: datetime) -> Answer:

@@ -56,6 +56,8 @@ RULES: Final[dict[type[a.Action], Rule]] = {
     a.DoStep: Rule(_at(Stage.DRAW_UP), "preparer", making.do_step),
     a.ReadPlunger: Rule(_at(Stage.READING), "preparer", making.read_plunger),
     a.ComeToCheck: Rule(_at(Stage.CHECK), "anyone", checking.come_to_check),
+    a.BeginSelfCheck: Rule(_at(Stage.CHECK), "preparer", checking.begin_self_check),
+    a.ComeToWitness: Rule(_at(Stage.CHECK), "anyone", checking.come_to_witness),
     a.MakeStatement: Rule(_at(Stage.CHECK), "anyone", checking.make_statement),
     a.AskForLabel: Rule(
         _at(Stage.LABEL, Stage.SCAN_BACK, Stage.REST, Stage.SHARPS), "preparer", checking.ask_for_label

@@ -12,18 +12,20 @@ from typing import TypeAlias
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
+from kiosk.core.preparation.form_events import FormEvent
 from kiosk.core.units import Measure
 
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A preparer took up an order. The order is kept as it then was."""
+    """A preparer took up an order, kept as it then was. ``form`` is a weaker check that the site asks for."""
 
     by: str
     order: Order
     syringe_code: str
     needs_second: bool
     second_reasons: tuple[str, ...] = ()
+    form: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,4 +283,5 @@ Event: TypeAlias = (
     | Acknowledged
     | ContainerSeenAgain
     | Resumed
+    | FormEvent
 )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from kiosk.core.apparatus.needle_need import needs_needle
 from kiosk.core.apparatus.site_limits import volume_at_site
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.devices import Syringe
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import ContainerCase, OrderCase, run
@@ -16,6 +17,7 @@ from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.checking import no_longer_fit, settle
+from kiosk.core.preparation.form_events import PauseBegan
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, apply_all
 from kiosk.core.preparation.two_people import (
@@ -28,6 +30,7 @@ from kiosk.core.preparation.two_people import (
     figure_agrees,
     measure_value,
     needle_value,
+    owed_form,
 )
 from kiosk.core.units import Measure
 
@@ -64,8 +67,10 @@ def take_up(state: Preparation | None, action: a.TakeUp, rules: Rules, now: date
         return caution
     looked_for = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
     reasons = tuple(dict.fromkeys(rules.second_reasons(action.order, person) + looked_for))
+    form = rules.other_form(action.order, person)
+    beside = "" if reasons or form is CheckForm.ONE else form.value
     return (
-        e.Opened(action.by, action.order, action.syringe_code, bool(reasons), reasons),
+        e.Opened(action.by, action.order, action.syringe_code, bool(reasons), reasons, beside),
         *(e.Acknowledged(action.by, caution) for caution in action.dealt_with),
     )
 
@@ -208,10 +213,10 @@ def read_plunger(state: Preparation, action: a.ReadPlunger, rules: Rules, now: d
     read = e.PlungerRead(action.by, action.position, on_the_line)
     if not on_the_line:
         return (read,)
-    return _vouch(apply_all(state, (read,)), read, now)
+    return _vouch(apply_all(state, (read,)), read, rules, now)
 
 
-def _vouch(state: Preparation, read: e.PlungerRead, now: datetime) -> Answer:
+def _vouch(state: Preparation, read: e.PlungerRead, rules: Rules, now: datetime) -> Answer:
     """Put the preparer's own readings on record as statements; alone they may be enough.
 
     A matter that is open again after a difference is not said for them: they redo it blind.
@@ -227,4 +232,7 @@ def _vouch(state: Preparation, read: e.PlungerRead, now: datetime) -> Answer:
     }
     redo = set(state.differences[-1].matters) - {PLUNGER} if state.differences else set()
     statements = tuple(e.Stated(read.by, m, v, facts, state.round) for m, v in said.items() if m not in redo)
-    return (read, *statements, *settle(apply_all(state, statements), now))
+    alone = owed_form(state) is CheckForm.SELF
+    pause = timedelta(seconds=float(rules.self_check_pause.to("s").value))
+    waits = (PauseBegan(read.by, now + pause),) if alone else ()
+    return (read, *statements, *waits, *settle(apply_all(state, (*statements, *waits)), now))

@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from kiosk.core.apparatus.choices import DrawUpOption, DrawUpStep, NeedleOption, SyringeOption
 from kiosk.core.apparatus.drawup_choice import rank_draw_up
 from kiosk.core.apparatus.needle_choice import rank_needles
 from kiosk.core.apparatus.steps import draw_up_steps
 from kiosk.core.apparatus.syringe_choice import rank_syringes
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.device_tables import DeviceTables
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.people import Person
@@ -28,11 +30,21 @@ from kiosk.core.stock.figures import InUseFigures
 from kiosk.core.units import Measure
 
 
+SELF_CHECK_PAUSE: Final = Measure.of(120, "s")
+"""As in independence.csv, which the counter reads; for rules put together without a table."""
+
+
+def no_other_form(order: Order, preparer: Person) -> CheckForm:
+    """Ask for no form of check beside the independent second person: what a site has that adds none."""
+    return CheckForm.ONE
+
+
 @dataclass(frozen=True, slots=True)
 class Rules:
     """What the counter knows besides the syringe: tables, devices in stock, people, checks.
 
-    ``site_in_use`` is the site's own limit on an opened vial, where it is shorter.
+    ``site_in_use`` is the site's own limit on an opened vial, where it is shorter. ``other_form`` is what a
+    site asks for where nothing calls for a second person; a self-check waits ``self_check_pause``.
     """
 
     tables: DeviceTables
@@ -45,6 +57,8 @@ class Rules:
     second_reasons: Callable[[Order, Person], tuple[str, ...]]
     in_use: InUseFigures
     site_in_use: Measure | None = None
+    other_form: Callable[[Order, Person], CheckForm] = no_other_form
+    self_check_pause: Measure = SELF_CHECK_PAUSE
 
 
 def plan(state: Preparation, now: datetime) -> VolumePlan | Refusal:

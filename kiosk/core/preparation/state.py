@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import datetime
 from enum import StrEnum
 from functools import reduce
 from typing import Final
@@ -11,6 +12,7 @@ from typing import Final
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.form_events import PauseBegan, SelfCheckBegan, Witnessed
 from kiosk.core.units import Measure
 
 NO_PAPER: Final = ("failed", "no paper")
@@ -77,6 +79,10 @@ class Preparation:
     ended: str = ""
     reason: str = ""
     checked_by: tuple[str, ...] = ()
+    form: str = ""
+    pause_until: datetime | None = None
+    self_checking: bool = False
+    seen_by: str = ""
 
     @property
     def needs_second(self) -> bool:
@@ -102,6 +108,7 @@ def begin(preparation: str, opened: e.Opened) -> Preparation:
         syringe_code=opened.syringe_code,
         preparer=opened.by,
         second_reasons=opened.second_reasons,
+        form=opened.form,
     )
 
 
@@ -159,6 +166,12 @@ def _apply_check_and_label(state: Preparation, event: e.Event) -> Preparation:
             return replace(state, differences=(*state.differences, event))
         case e.Vouched():
             return replace(state, vouched=event)
+        case PauseBegan():
+            return replace(state, pause_until=event.until, self_checking=False)
+        case SelfCheckBegan():
+            return replace(state, self_checking=True, statements=())
+        case Witnessed():
+            return replace(state, seen_by=event.by)
         case e.LabelRequested():
             return replace(
                 state, labels=(*state.labels, LabelCopy(event.copy, event.digest)), scanned_back=False
@@ -211,12 +224,10 @@ def _resumed(state: Preparation) -> Preparation:
         checker="",
         statements=(),
         vouched=None,
+        pause_until=None,
+        self_checking=False,
+        seen_by="",
     )
-
-
-def _voided(label: LabelCopy) -> LabelCopy:
-    """Return a label as void, unless it never came out."""
-    return label if label.outcome in NO_PAPER else replace(label, outcome=VOID)
 
 
 def papers(state: Preparation) -> int:

@@ -3,6 +3,7 @@
 A label is owed only to facts that enough **distinct people** vouch for, each on their **own reading**
 of every matter, all for the **same digest of facts**, all right. Change a fact and the digest changes:
 the old statements stop applying by themselves. There is no way round it and no action that overrides.
+Where nothing asks for a second person a site may ask for a weaker form; it is named for what it was.
 
 Source: independence of a double check as defined in the ISMP guidance of 2003, 2013 and 2019 (the second
 person derives the answer alone, then the two are compared).
@@ -16,6 +17,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.plan import error_share
 from kiosk.core.preparation.events import Stated
@@ -148,11 +150,27 @@ def differing(state: Preparation, reference: Reference) -> tuple[str, ...]:
 def checked(state: Preparation, reference: Reference) -> Checked | None:
     """Return the proof a label needs, or None while too few people vouch for these facts."""
     people = vouching(state, reference)
-    if state.preparer not in people:
+    if state.preparer not in people or awaiting(state):
         return None
-    if not state.needs_second:
-        return Checked(facts_digest(state), (state.preparer,), "one person", _SEAL)
-    others = tuple(p for p in people if p == state.checker and p != state.preparer)
-    if not others:
-        return None
-    return Checked(facts_digest(state), (state.preparer, *others), "independent second person", _SEAL)
+    form = owed_form(state)
+    others: tuple[str, ...] = ()
+    if form is CheckForm.INDEPENDENT:
+        others = tuple(p for p in people if p == state.checker and p != state.preparer)
+        if not others:
+            return None
+    if form is CheckForm.WITNESS:
+        others = (state.seen_by,)
+    return Checked(facts_digest(state), (state.preparer, *others), form.value, _SEAL)
+
+
+def owed_form(state: Preparation) -> CheckForm:
+    """Return the form of check this syringe is owed: what calls for a second person outweighs the rest."""
+    return CheckForm.INDEPENDENT if state.needs_second else CheckForm(state.form or CheckForm.ONE)
+
+
+def awaiting(state: Preparation) -> bool:
+    """Say whether a weaker form is still to be begun: the pause, or a witness who is not the preparer."""
+    form = owed_form(state)
+    if form is CheckForm.SELF:
+        return not state.self_checking
+    return form is CheckForm.WITNESS and state.seen_by in ("", state.preparer)
