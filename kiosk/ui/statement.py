@@ -227,9 +227,11 @@ class StepPage(ControlWidget):
 
     def _timer(self, painter: QPainter, part: StepCard, top: float) -> None:
         """Paint the seconds left, 12 mm high, beside a graduated bar that empties."""
-        figure = self.flow(painter, self.mm(8), top, self.mm(30))
+        digits = self.flow(None, 0, 0, 0).measure(str(part.wait_s), "figure_small") + self.mm(2)
+        digits = max(digits, self.mm(30))
+        figure = self.flow(painter, self.mm(8), top, digits)
         figure.write(str(part.left_s), "figure_small", ink="ink" if part.left_s else "accent")
-        left, wide = self.mm(40), self.width() - self.mm(48)
+        left, wide = self.mm(10) + digits, self.width() - self.mm(18) - digits
         bar = QRectF(self.width() - left - wide if self.rtl else left, top + self.mm(2), wide, self.mm(5))
         rounded(painter, bar, self.mm(1), self.look.ink("wash"), None, 0)
         spent = QRectF(bar)
