@@ -9,17 +9,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from kiosk.core.catalogue.container import Container, Product
+from kiosk.core.catalogue.container import Container, PrefilledBarrel, Product
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.drug import Drug
 from kiosk.core.catalogue.people import Patient
 from kiosk.core.catalogue.strength import Powder
 from kiosk.core.dose.order import Order
 from kiosk.core.findings import Refusal
-from kiosk.feeds import device_rows, drug_rows, order_rows, people_rows, stock_rows
+from kiosk.feeds import barrel_rows, device_rows, drug_rows, order_rows, people_rows, stock_rows
 from kiosk.feeds.cells import Cells, doubles, each, wrong_columns
 from kiosk.feeds.people_rows import Staff
 from kiosk.feeds.sheets import open_sheet
@@ -120,12 +121,22 @@ def _drugs(lists: _Folder) -> tuple[Drug, ...]:
 
 
 def _products(lists: _Folder, drugs: tuple[Drug, ...]) -> tuple[Product, ...]:
-    """Return the products with the make-up lines of powders."""
+    """Return the products with the make-up lines of powders and the barrels of prefilled syringes."""
     by_drug = {drug.id: drug for drug in drugs}
     products = lists.read("products", drug_rows.PRODUCTS, "id", lambda c: drug_rows.read_product(c, by_drug))
     by_id = {product.id: product for product in products}
     lines = lists.read("make_ups", drug_rows.MAKE_UPS, "", lambda c: drug_rows.read_make_up(c, by_id))
-    return tuple(drug_rows.with_make_ups(product, list(lines)) for product in products)
+    made = (drug_rows.with_make_ups(product, list(lines)) for product in products)
+    barrels = dict(_barrels(lists, by_id))
+    return tuple(barrel_rows.with_barrel(product, barrels) for product in made)
+
+
+def _barrels(lists: _Folder, products: dict[str, Product]) -> tuple[tuple[str, PrefilledBarrel], ...]:
+    """Return the barrels of prefilled syringes; a ward that has none needs no list of them."""
+    if not (lists.folder / "prefilled.csv").exists():
+        return ()
+    read = partial(barrel_rows.read_barrel, products=products)
+    return lists.read("prefilled", barrel_rows.PREFILLED, "product", read)
 
 
 def _orders(lists: _Folder, patients: tuple[Patient, ...], drugs: tuple[Drug, ...]) -> tuple[Order, ...]:

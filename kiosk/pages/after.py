@@ -10,6 +10,7 @@ from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.closing import KEPT
+from kiosk.core.preparation.prefilled import MISSING, SPOILT
 from kiosk.core.preparation.state import Preparation
 from kiosk.core.preparation.two_people import owed_form
 from kiosk.flow.desk import Done, Outcome
@@ -19,6 +20,10 @@ from kiosk.pages.view import Sitting
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
+
+
+OFF = {MISSING: "content_missing", SPOILT: "content_spoilt"}
+"""Why a prefilled syringe cannot be given, by what was said of its content."""
 
 
 def after(driver: Driver, outcome: Outcome) -> None:
@@ -57,7 +62,7 @@ def _after_reading(driver: Driver, outcome: Done) -> None:
     driver.sitting.plunger, driver.sitting.showing = None, ""
     read = outcome.state.plunger
     if read is not None and not read.on_the_line:
-        driver.refuse(Refusal("plunger_off_the_line"))
+        driver.refuse(Refusal(OFF.get(read.content, "plunger_off_the_line")))
 
 
 def _send_label(driver: Driver) -> None:

@@ -14,6 +14,7 @@ from kiosk.core.notation import read_figure
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.closing import KEPT, PUT_BACK, unaccounted
+from kiosk.core.preparation.prefilled import CONTENTS
 from kiosk.core.preparation.state import Preparation, Stage
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.core.units import Measure
@@ -137,6 +138,8 @@ def _choose(driver: Driver, what: str) -> None:
     }
     if driver.sitting.showing == "by-hand":
         _choose_container(driver, what)
+    elif here is Stage.READING and what in CONTENTS:
+        do(driver, a.ReadPlunger(by, Measure.of(0, "mL"), what))
     elif here in makes:
         do(driver, makes[here]())
 
@@ -269,6 +272,7 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "choose": _choose,
     "by-hand": _show("by-hand"),
     "by-number": _show("by-number"),
+    "by-scale": _show("by-scale"),
     "gauges": _show("gauges"),
     "lengths": _show("lengths"),
     "go-on": _go_on,

@@ -9,6 +9,7 @@ from kiosk.core.findings import Refusal
 from kiosk.core.notation import read_figure
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation.check_sheet import CheckSheet, check_sheet
+from kiosk.core.preparation.prefilled import CONTENTS, WHOLE
 from kiosk.core.preparation.two_people import (
     CONTAINER,
     FIGURE,
@@ -25,6 +26,10 @@ from kiosk.pages.checking import seconds_taken
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
+
+
+SHOWN = {"by-hand": "check-by-hand", "by-number": "by-number", "by-scale": "by-scale", "back": ""}
+"""What a key of a blind page puts on show."""
 
 
 def sheet(driver: Driver) -> CheckSheet | None:
@@ -53,8 +58,8 @@ def press(driver: Driver, verb: str, what: str) -> None:
     elif verb == "plunger":
         at = sitting.plunger or Measure.of(0, now_asked.syringe.nominal.unit)
         sitting.plunger = reading.moved(now_asked.syringe, at, int(what))
-    elif verb in ("by-hand", "by-number", "back"):
-        sitting.showing = {"by-hand": "check-by-hand", "by-number": "by-number", "back": ""}[verb]
+    elif verb in SHOWN:
+        sitting.showing = SHOWN[verb]
 
 
 def _leave(driver: Driver) -> None:
@@ -80,7 +85,7 @@ def _commit(driver: Driver, asked: CheckSheet) -> None:
 
 
 def _choose(driver: Driver, asked: CheckSheet, what: str) -> None:
-    """Commit the needle read off the pack, or a container picked by hand."""
+    """Commit the needle read off the pack, a container picked by hand, what a prefilled syringe holds."""
     if asked.matter == NEEDLE:
         needle = next((n for n in asked.needles if n.id == what), None)
         if not what:
@@ -93,6 +98,8 @@ def _choose(driver: Driver, asked: CheckSheet, what: str) -> None:
         driver.sitting.showing = ""
         if found is not None:
             container(driver, found)
+    elif asked.matter == PLUNGER and what in CONTENTS:
+        say(driver, PLUNGER, measure_value(asked.syringe.nominal) if what == WHOLE else what)
 
 
 def container(driver: Driver, found: Container) -> None:

@@ -24,7 +24,8 @@ from kiosk.pages.parts import (
     Statement,
     Weight,
 )
-from kiosk.pages.reading import plunger_control
+from kiosk.pages.prefilled import asks_for_content
+from kiosk.pages.reading import back_from_scale, plunger_control
 from kiosk.pages.slip import foot, framed, slip
 from kiosk.pages.view import View
 from kiosk.pages.words import Words
@@ -86,6 +87,7 @@ def _around(look: CheckView, page: Page) -> Page:
         ),
         heard=sitting.heard,
         sound=sitting.sound,
+        keys=page.keys,
     )
 
 
@@ -134,13 +136,15 @@ def _by_numbers(needle: InjectionNeedle) -> tuple[int, Fraction]:
 
 
 def _plunger(look: CheckView) -> Page:
-    words = look.words
+    words, syringe = look.words, look.sheet.syringe
+    content = asks_for_content(look.bare, syringe)
     return Page(
-        "check-plunger",
+        "check-content" if content else "check-plunger",
         Ground.CHECKER,
-        words.say("reading.question"),
-        words.say("check.plunger_help"),
-        plunger_control(look.bare, look.sheet.syringe),
+        words.say("content.question" if content else "reading.question"),
+        words.say("content.help" if content else "check.plunger_help"),
+        plunger_control(look.bare, syringe),
+        keys=back_from_scale(look.bare, syringe),
     )
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from kiosk.core.catalogue.container import Container
+from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.preparation import plans
 from kiosk.core.stock.expiry import may_be_kept
+from kiosk.core.units import Measure
+from kiosk.pages.last_look import last_look, leaves_sharps
 from kiosk.pages.making import syringe_in_hand
 from kiosk.pages.parts import Ground, Key, Page, ScanWanted, Statement, Weight
 from kiosk.pages.slip import framed
@@ -106,12 +108,13 @@ def rest(view: View) -> Page:
     words, container = view.words, next_rest(view)
     left = plans.left_in(view.the, container.id, view.now)
     keep = may_be_kept(container) and left > view.rules.in_use.nearly_empty
-    key = f"rest.{'empty' if left.value == 0 else 'keep' if keep else 'waste'}"
+    key = f"rest.{_rest_is(container, left, keep=keep)}"
     facts = {"left": left, "form": container.product.form.value, "lot": container.lot}
     fate = "kept" if keep else "wasted"
     unseen = (not keep and left.value > 0) or not view.the.checker
     controlled = container.product.drug.controlled and unseen
-    keys = [Key(f"rest:{fate}:{container.id}", words.say(f"key.{fate}"), weight=Weight.PRIMARY)]
+    done = "go_on" if key == "rest.whole" else fate
+    keys = [Key(f"rest:{fate}:{container.id}", words.say(f"key.{done}"), weight=Weight.PRIMARY)]
     if keep:
         keys.append(Key(f"rest:wasted:{container.id}", words.say("key.wasted_instead")))
     page = Page(
@@ -127,17 +130,25 @@ def rest(view: View) -> Page:
     return framed(view, page)
 
 
+def _rest_is(container: Container, left: Measure, *, keep: bool) -> str:
+    """Return what the remainder is: kept, wasted, or none; a prefilled syringe is given, not emptied."""
+    if container.product.form is Form.PREFILLED:
+        return "whole" if left.value == 0 else "pushed_out"
+    return "empty" if left.value == 0 else "keep" if keep else "waste"
+
+
 def sharps(view: View) -> Page:
     """The last look: sharps away, counter clear."""
     words = view.words
+    asked = "sharps" if leaves_sharps(view.the) else "clear"
     page = Page(
         "sharps",
         Ground.BENCH,
-        words.say("sharps.question"),
+        words.say(f"{asked}.question"),
         words.say("sharps.help"),
         Statement(
-            tuple(words.say(f"sharps.line_{n}") for n in (1, 2, 3)),
-            (Key("finish", words.say("key.finish"), weight=Weight.PRIMARY),),
+            last_look(view),
+            (Key("finish", words.say(f"key.finish_{asked}"), weight=Weight.PRIMARY),),
         ),
         in_hand=syringe_in_hand(view),
     )

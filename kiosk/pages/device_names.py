@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.core.apparatus.prefilled import is_own
 from kiosk.core.catalogue.devices import Syringe
 from kiosk.core.preparation.plans import Rules
 from kiosk.pages.slip import shown_length
@@ -12,6 +13,8 @@ def device_name(words: Words, rules: Rules, id: str) -> str:
     """Return a syringe, draw-up device or needle in words; the id for one no longer kept, none for none."""
     if not id:
         return words.say("told.nothing")
+    if is_own(id):
+        return words.say("told.prefilled")
     for syringe in rules.syringes:
         if syringe.id == id:
             return syringe_said(words, syringe)

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from kiosk.core.apparatus import drawing
 from kiosk.core.apparatus.choices import SyringeOption
+from kiosk.core.apparatus.prefilled import is_own
 from kiosk.core.dose.working import written
 from kiosk.core.findings import Fact, Finding, Level
 from kiosk.core.preparation import plans
@@ -22,6 +23,7 @@ from kiosk.pages.parts import (
     Weight,
     Working,
 )
+from kiosk.pages.prefilled import in_hand
 from kiosk.pages.slip import framed, seconds_since
 from kiosk.pages.stock import container_in_hand
 from kiosk.pages.view import View
@@ -132,6 +134,8 @@ def _syringe_in_hand(view: View, option: SyringeOption | None) -> InHand | None:
     words = view.words
     if option is None or option.setting is None:
         return None
+    if is_own(option.syringe.id):
+        return in_hand(view, option)
     setting = option.setting
     return InHand(
         words.say("in_hand.heading"),

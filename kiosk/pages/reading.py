@@ -6,10 +6,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from kiosk.core.apparatus import drawing
+from kiosk.core.apparatus.prefilled import is_own
 from kiosk.core.catalogue.devices import Syringe
 from kiosk.core.units import Measure
 from kiosk.pages.controls import number_entry
-from kiosk.pages.parts import Ground, Key, NumberEntry, Page, PlungerSetter, Weight
+from kiosk.pages.parts import Choices, Ground, Key, NumberEntry, Page, PlungerSetter, Weight
+from kiosk.pages.prefilled import SCALE, asks_for_content, content_control
 from kiosk.pages.slip import framed
 from kiosk.pages.view import View
 
@@ -62,21 +64,31 @@ def plunger_setter(view: View, syringe: Syringe) -> PlungerSetter:
     )
 
 
-def plunger_control(view: View, syringe: Syringe) -> PlungerSetter | NumberEntry:
-    """Return the setter, or the number pad when the reader prefers to type the reading."""
+def plunger_control(view: View, syringe: Syringe) -> PlungerSetter | NumberEntry | Choices:
+    """Return the setter, or the number pad where the reader prefers to type; what it holds, if prefilled."""
+    if asks_for_content(view, syringe):
+        return content_control(view.words, syringe)
     if view.sitting.showing == "by-number":
         return number_entry(view, syringe.nominal.unit)
     return plunger_setter(view, syringe)
 
 
+def back_from_scale(view: View, syringe: Syringe) -> tuple[Key, ...]:
+    """Return the way back from reading a line of a prefilled syringe to what it holds."""
+    on_scale = is_own(syringe.id) and view.sitting.showing in SCALE
+    return (Key("back", view.words.say("key.back")),) if on_scale else ()
+
+
 def reading(view: View, syringe: Syringe) -> Page:
     """The preparer commits where the plunger stands."""
     words = view.words
+    asked = "content" if asks_for_content(view, syringe) else "reading"
     page = Page(
-        "reading",
+        asked,
         Ground.BENCH,
-        words.say("reading.question"),
-        words.say("reading.help"),
+        words.say(f"{asked}.question"),
+        words.say(f"{asked}.help"),
         plunger_control(view, syringe),
+        keys=back_from_scale(view, syringe),
     )
     return framed(view, page)

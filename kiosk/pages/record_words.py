@@ -111,7 +111,7 @@ class Teller:
         if len(words) == 4 and figure is not None:
             return f"{words[0]} {words[1]} {self.words.write(figure)}"
         figure = _measure(words) if len(words) == 2 else None
-        return self.words.write(figure) if figure is not None else value
+        return self.words.write(figure) if figure is not None else self._code("content", value)
 
 
 def teller(

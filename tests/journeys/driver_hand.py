@@ -68,8 +68,19 @@ class DriverHand:
         self.clock.move(timedelta(seconds=seconds))
 
     def label_code(self) -> str:
-        newest = max(self.labels.glob("*.pdf"), key=lambda path: path.stat().st_mtime_ns)
-        return read_label(newest)
+        return read_label(self._newest())
+
+    def label_text(self) -> str:
+        """Every word of the newest label, its lines joined by blanks."""
+        document = pypdfium2.PdfDocument(self._newest())
+        try:
+            text: str = document[0].get_textpage().get_text_range()
+        finally:
+            document.close()
+        return " ".join(text.split())
+
+    def _newest(self) -> Path:
+        return max(self.labels.glob("*.pdf"), key=lambda path: path.stat().st_mtime_ns)
 
     def look(self, caption: str) -> None:
         self.looked.append((caption, self.page()))

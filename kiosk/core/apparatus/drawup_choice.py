@@ -9,7 +9,7 @@ from kiosk.core.apparatus.choices import DrawUpOption
 from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.catalogue.device_policy import DevicePolicy
 from kiosk.core.catalogue.device_tables import DeviceTables
-from kiosk.core.catalogue.devices import DrawUpDevice, DrawUpKind, Syringe
+from kiosk.core.catalogue.devices import DrawUpDevice, DrawUpKind, Syringe, Tip
 from kiosk.core.findings import Fact, Finding, Level
 
 STOPPERED: Final = frozenset({Form.SINGLE_DOSE_VIAL, Form.MULTI_DOSE_VIAL, Form.POWDER_VIAL})
@@ -26,13 +26,16 @@ def rank_draw_up(
 ) -> tuple[DrawUpOption, ...]:
     """Return every draw-up device with its reasons, best first, refused ones last.
 
-    With a fixed needle, or when everything is prefilled, exactly one option stands: no device. When no
-    device in stock will do, the last option is "no device", refused, and names the kind that is missing.
+    With a fixed needle, with an oral tip, or when everything is prefilled, exactly one option stands: no
+    device. When no device in stock will do, the last option is "no device", refused, and names the kind
+    that is missing.
     """
     rules = policy or tables.policy
     glass = [c for c in containers if c.product.form is Form.GLASS_AMPOULE]
     if syringe.fixed_needle is not None:
         return (DrawUpOption(None, tuple(_fixed(glass, tables, rules))),)
+    if syringe.tip is Tip.ORAL:
+        return (DrawUpOption(None, tuple(_oral(glass, containers, tables, rules))),)
     if containers and all(c.product.form is Form.PREFILLED for c in containers):
         return (DrawUpOption(None, ()),)
     options = [DrawUpOption(d, tuple(_against(d, containers, tables, rules))) for d in devices]
@@ -46,6 +49,19 @@ def _fixed(glass: Sequence[Container], tables: DeviceTables, rules: DevicePolicy
     if glass and rules.filter_for_glass:
         facts: dict[str, Fact] = {"container": glass[0].product.label_name}
         yield Finding("glass_by_fixed_needle", Level.STOP, facts, _filter_rule(tables))
+
+
+def _oral(
+    glass: Sequence[Container], containers: Sequence[Container], tables: DeviceTables, rules: DevicePolicy
+) -> Iterator[Finding]:
+    """An oral tip takes no needle: it neither filters glass nor goes through a stopper."""
+    if glass and rules.filter_for_glass:
+        facts: dict[str, Fact] = {"container": glass[0].product.label_name}
+        yield Finding("glass_by_oral_tip", Level.STOP, facts, _filter_rule(tables))
+    stoppered = next((c for c in containers if c.product.form in STOPPERED), None)
+    if stoppered is not None:
+        facts = {"container": stoppered.product.label_name}
+        yield Finding("stopper_by_oral_tip", Level.STOP, facts, PRACTICE)
 
 
 def _against(

@@ -18,7 +18,7 @@ from kiosk.core.apparatus.setting import nearest
 from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.catalogue.device_policy import DevicePolicy
 from kiosk.core.catalogue.device_tables import DeviceTables, StepRow
-from kiosk.core.catalogue.devices import DrawUpDevice, DrawUpKind, InjectionNeedle, Syringe
+from kiosk.core.catalogue.devices import DrawUpDevice, DrawUpKind, InjectionNeedle, Syringe, Tip
 from kiosk.core.catalogue.strength import Powder
 from kiosk.core.dose.plan import Take, VolumePlan
 from kiosk.core.units import Measure
@@ -58,6 +58,18 @@ class DrawUpCase:
     def prefilled(self) -> bool:
         """Whether nothing at all has to be drawn."""
         return all(draw.container.product.form is Form.PREFILLED for draw in self.draws)
+
+    @property
+    def whole(self) -> bool:
+        """Whether the dose is all that a prefilled syringe holds."""
+        return self.prefilled and self.setting.line.same(self.syringe.nominal)
+
+    @property
+    def sharp(self) -> bool:
+        """Whether a device or broken glass is left over."""
+        containers = (*(draw.container for draw in self.draws), *self.diluents)
+        glass = any(container.product.form is Form.GLASS_AMPOULE for container in containers)
+        return self.device is not None or glass
 
 
 def draw_up_steps(
@@ -129,34 +141,64 @@ def _phase(name: str, case: DrawUpCase, draw: Draw | None) -> Iterator[DrawUpSte
                 amount=_amount(row, case, draw),
                 wait=_wait(row, case.policy),
                 source=row.basis.said,
-                what=draw.container.product.label_name if draw else "",
+                what=_what(row, case, draw),
             )
+
+
+def _what(row: StepRow, case: DrawUpCase, draw: Draw | None) -> str:
+    """Return the name of what is meant: the diluent that is drawn, else the container in hand."""
+    if row.does == "draw_diluent":
+        return next((step.what for step in case.plan.recipe if step.what), "")
+    return draw.container.product.label_name if draw else ""
 
 
 def _conditions(case: DrawUpCase, container: Container | None) -> frozenset[str]:
     """Return the words that hold now; a row is used when all of its own are among them."""
+    held = _of_syringe(case) | _of_recipe(case) | _of_container(container)
+    kind = {DEVICE_WORD[case.device.kind]} if case.device else set()
+    return frozenset(word for word, holds in held.items() if holds) | kind
+
+
+def _of_syringe(case: DrawUpCase) -> dict[str, bool]:
+    """Return what holds of the syringe and of what is fitted to it."""
     fixed = case.syringe.fixed_needle is not None
     fitted = case.needle is not None and not fixed
     stoppered = bool(case.draws) and case.draws[-1].container.product.form in STOPPERED
-    to_volume = bool(case.plan.recipe) and case.plan.recipe[0].does == "make_up_to"
-    held = {
+    oral, capped = case.syringe.tip is Tip.ORAL, case.whole and not fitted
+    return {
         "fixed": fixed,
         "detachable": not fixed and not case.prefilled,
         "device": case.device is not None,
         "needle": fitted,
-        "exchange": fitted and case.device is not None,
-        "bare": not fixed and case.needle is None,
+        "bare": not fixed and not fitted and not case.whole,
+        "oral": oral,
+        "injected": not oral,
         "stoppered": stoppered,
-        "unset": not (fixed and stoppered),
+        "unset": not (fixed and stoppered) and not case.whole,
         "drawn": not case.prefilled,
-        "unopened": container is not None and container.opened_at is None and container.left is None,
-        "cloudy": container is not None and container.product.drug.cloudy,
-        "dry": container is not None and _is_dry(container),
-        "measured": not to_volume,
-        "to_volume": to_volume,
+        "capped": capped,
+        "uncapped": case.prefilled and not capped,
+        "sharp": case.sharp,
+        "blunt": not case.sharp,
     }
-    kind = {DEVICE_WORD[case.device.kind]} if case.device else set()
-    return frozenset(word for word, holds in held.items() if holds) | kind
+
+
+def _of_recipe(case: DrawUpCase) -> dict[str, bool]:
+    """Return what holds of making up."""
+    to_volume = bool(case.plan.recipe) and case.plan.recipe[0].does == "make_up_to"
+    named = bool(case.plan.recipe) and bool(case.plan.recipe[0].what)
+    return {"measured": not to_volume, "to_volume": to_volume, "named": named, "unnamed": not named}
+
+
+def _of_container(container: Container | None) -> dict[str, bool]:
+    """Return what holds of the container in hand, if the phase is about one."""
+    if container is None:
+        return {}
+    return {
+        "unopened": container.opened_at is None and container.left is None,
+        "cloudy": container.product.drug.cloudy,
+        "dry": _is_dry(container),
+    }
 
 
 def _wait(row: StepRow, policy: DevicePolicy) -> Measure | None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from typing import TypeAlias
 
 from kiosk.core.apparatus.choices import SyringeOption
 from kiosk.core.apparatus.setting import setting
-from kiosk.core.apparatus.syringe_rules import KIND_RULES, MEASURE_RULES, SyringeCase
+from kiosk.core.apparatus.syringe_rules import MEASURE_RULES, SyringeCase, wrong_kind
 from kiosk.core.catalogue.device_policy import DevicePolicy
 from kiosk.core.catalogue.device_tables import DeviceTables
 from kiosk.core.catalogue.devices import Syringe, Tip
@@ -17,7 +18,7 @@ from kiosk.core.dose.order import Order
 from kiosk.core.dose.plan import VolumePlan
 from kiosk.core.findings import Finding, Level, Refusal
 
-Place: TypeAlias = tuple[bool, int, bool, bool, bool, bool, Fraction, Fraction, bool]
+Place: TypeAlias = tuple[bool, int, bool, Decimal, bool, bool, Fraction, Fraction, bool]
 
 
 def rank_syringes(
@@ -30,7 +31,8 @@ def rank_syringes(
     """Return every syringe with its reasons: best first, refused ones last.
 
     Best is the smallest barrel that holds the volume with room for the bubble, keeps the dose inside the
-    drug's allowed error by its published tolerance, and has a line at the volume.
+    drug's allowed error by its published tolerance, and has a line at the volume. Where none keeps it
+    inside, the one that strays least goes first.
     """
     cases = [SyringeCase(plan, order, s, None, tables, policy or tables.policy) for s in syringes]
     ranked = sorted((_placed(case) for case in cases), key=lambda placed: placed[0])
@@ -39,7 +41,7 @@ def rank_syringes(
 
 def _placed(case: SyringeCase) -> tuple[Place, SyringeOption]:
     """Return one syringe with its findings, and where it ranks."""
-    if wrong := _first(case):
+    if wrong := wrong_kind(case):
         option = SyringeOption(case.syringe, None, (wrong,))
         return _place(case, option), option
     found = setting(case.syringe, case.plan, case.tables, case.policy)
@@ -54,10 +56,10 @@ def _placed(case: SyringeCase) -> tuple[Place, SyringeOption]:
     return _place(case, option), option
 
 
-def _first(case: SyringeCase) -> Finding | None:
-    """Return the first reason why this kind of syringe is out of the question."""
-    found = (rule(case) for rule in KIND_RULES)
-    return next((finding for finding in found if finding is not None), None)
+def _beyond(case: SyringeCase) -> Decimal:
+    """Return how far the worst case lies beyond the drug's allowed error; nothing when it is within."""
+    at = case.setting
+    return Decimal(0) if at is None else max(Decimal(0), at.worst - case.allowed_error)
 
 
 def _place(case: SyringeCase, option: SyringeOption) -> Place:
@@ -67,7 +69,7 @@ def _place(case: SyringeCase, option: SyringeOption) -> Place:
         not option.allowed,
         sum(finding.level in (Level.SECOND_PERSON, Level.CAUTION) for finding in option.findings),
         at is not None and case.lacks_room,
-        at is not None and at.worst > case.allowed_error,
+        _beyond(case),
         at is not None and at.off_by > 0,
         at is not None and case.fill > Fraction(case.policy.most_full_share),
         syringe.capacity.to("mL").value,

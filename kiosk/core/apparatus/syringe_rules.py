@@ -209,3 +209,9 @@ MEASURE_RULES: Final[tuple[Rule, ...]] = (
     flush_adds_dose,
     fill_of_barrel,
 )
+
+
+def wrong_kind(case: SyringeCase) -> Finding | None:
+    """Return the first reason why this kind of syringe is out of the question."""
+    found = (rule(case) for rule in KIND_RULES)
+    return next((finding for finding in found if finding is not None), None)

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
 
+from kiosk.core.catalogue.devices import InjectionNeedle, Tip
 from kiosk.core.catalogue.drug import Drug
 from kiosk.core.catalogue.strength import MakeUp, Strength
 from kiosk.core.units import Measure
@@ -24,6 +25,21 @@ class Form(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class PrefilledBarrel:
+    """What a prefilled syringe is as a syringe: its tip, its lines if it has any, the needle fixed to it.
+
+    Without a ``graduation`` (mL) it has no lines: only its whole content is a dose. ``bore`` is the inner
+    width in mm; None means a typical one.
+    """
+
+    tip: Tip = Tip.LOCK
+    graduation: Measure | None = None
+    numbered_every: Measure | None = None
+    bore: Measure | None = None
+    needle: InjectionNeedle | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Product:
     """One product of a drug: ``gtin`` is its 14-digit trade item number, ``contents`` the labelled fill.
 
@@ -31,7 +47,7 @@ class Product:
     published default of the in-use table applies. ``stated_as`` says whether the strength counts the
     ``base`` or the ``salt``, where the drug has both. ``overfill`` is what the maker puts in beyond the
     labelled contents; no dose counts on it. ``price`` is what one container costs, in the site's
-    currency; None where nobody said.
+    currency; None where nobody said. ``barrel`` is that of a prefilled syringe, where it is known.
     """
 
     id: str
@@ -48,6 +64,7 @@ class Product:
     stated_as: str = ""
     overfill: Measure | None = None
     price: Decimal | None = None
+    barrel: PrefilledBarrel | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,10 +76,11 @@ class DoStep:
 
 @dataclass(frozen=True, slots=True)
 class ReadPlunger:
-    """Commit where the plunger stands, in the scale's unit."""
+    """Commit where the plunger stands, in the scale's unit; or the ``content`` of a prefilled syringe."""
 
     by: str
     position: Measure
+    content: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,11 +89,16 @@ class StepDone:
 
 @dataclass(frozen=True, slots=True)
 class PlungerRead:
-    """The preparer committed where the plunger stands; ``on_the_line`` compares with the plan."""
+    """The preparer committed where the plunger stands; ``on_the_line`` compares with the plan.
+
+    ``content`` is what was said of a prefilled syringe instead: ``whole content``, ``content missing`` or
+    ``content spoilt``; empty for a reading of a scale.
+    """
 
     by: str
     position: Measure
     on_the_line: bool
+    content: str = ""
 
 
 @dataclass(frozen=True, slots=True)

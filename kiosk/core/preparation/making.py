@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from kiosk.core.apparatus.needle_need import needs_needle
 from kiosk.core.apparatus.site_limits import volume_at_site
 from kiosk.core.catalogue.check_forms import CheckForm
-from kiosk.core.catalogue.devices import Syringe
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import ContainerCase, OrderCase, run
 from kiosk.core.checks.order_checks import checks_of_size, with_dose_known
@@ -17,9 +15,12 @@ from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.checking import no_longer_fit, settle
+from kiosk.core.preparation.fitting import own_syringe_taken, taken_with_what_follows
 from kiosk.core.preparation.form_events import PauseBegan
 from kiosk.core.preparation.plans import Rules
+from kiosk.core.preparation.prefilled import position_read, prefilled_trouble
 from kiosk.core.preparation.state import Preparation, apply_all
+from kiosk.core.preparation.stops import first_caution, first_stop
 from kiosk.core.preparation.two_people import (
     CONTAINER,
     FIGURE,
@@ -32,25 +33,8 @@ from kiosk.core.preparation.two_people import (
     needle_value,
     owed_form,
 )
-from kiosk.core.units import Measure
 
 Answer = tuple[e.Event, ...] | Refusal
-
-
-def first_stop(findings: tuple[Finding, ...]) -> Refusal | None:
-    """Return the first stop among the findings as a refusal."""
-    for finding in findings:
-        if finding.level is Level.STOP:
-            return Refusal(finding.id, finding.facts, finding.source)
-    return None
-
-
-def _first_caution(findings: tuple[Finding, ...], answered: tuple[str, ...]) -> Refusal | None:
-    """Return the first caution that nobody has answered yet as a refusal."""
-    for finding in findings:
-        if finding.level is Level.CAUTION and finding.id not in answered:
-            return Refusal(finding.id, finding.facts, finding.source, Level.CAUTION)
-    return None
 
 
 def take_up(state: Preparation | None, action: a.TakeUp, rules: Rules, now: datetime) -> Answer:
@@ -63,7 +47,7 @@ def take_up(state: Preparation | None, action: a.TakeUp, rules: Rules, now: date
     findings = run(rules.order_checks, OrderCase(action.order, now))
     if stop := first_stop(findings):
         return stop
-    if caution := _first_caution(findings, action.dealt_with):
+    if caution := first_caution(findings, action.dealt_with):
         return caution
     looked_for = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
     reasons = tuple(dict.fromkeys(rules.second_reasons(action.order, person) + looked_for))
@@ -84,11 +68,14 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
     findings = run(rules.container_checks, case)
     if stop := first_stop(findings):
         return stop
-    if caution := _first_caution(findings, action.insisted):
+    if caution := first_caution(findings, action.insisted):
         return caution
     reasons = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
     taken = e.ContainerTaken(action.by, container, action.read_by, True, reasons)
-    answer = plans.plan(apply_all(state, (taken,)), now)
+    then = apply_all(state, (taken,))
+    answer = plans.plan(then, now)
+    if refusal := prefilled_trouble(then, answer, rules):
+        return refusal
     if isinstance(answer, Refusal):
         if answer.code != "more_containers_needed":
             return answer
@@ -130,7 +117,7 @@ def _against_volume(
     """Say what stands against this volume: the plan's own findings, the site, the bounds of the dose."""
     at_site = volume_at_site(state.order, plan.volume, now.date(), rules.tables)
     findings = plan.findings + at_site + sized
-    return first_stop(findings) or _first_caution(findings, action.insisted)
+    return first_stop(findings) or first_caution(findings, action.insisted)
 
 
 def _see_again(state: Preparation, action: a.TakeContainer, rules: Rules, now: datetime) -> Answer:
@@ -148,7 +135,8 @@ def commit_figure(state: Preparation, action: a.CommitFigure, rules: Rules, now:
     """Compare the committed figure with the kiosk's; either way it is on record."""
     exact = plans.figure_wanted(state, now)
     agrees = figure_agrees(action.figure, exact, state.order.drug.allowed_error)
-    return (e.VolumeCommitted(action.by, action.figure, exact, agrees),)
+    committed = e.VolumeCommitted(action.by, action.figure, exact, agrees)
+    return (committed, *own_syringe_taken(state, action.by, rules, now)) if agrees else (committed,)
 
 
 def take_syringe(state: Preparation, action: a.TakeSyringe, rules: Rules, now: datetime) -> Answer:
@@ -159,18 +147,7 @@ def take_syringe(state: Preparation, action: a.TakeSyringe, rules: Rules, now: d
         return Refusal("unknown_syringe")
     if stop := first_stop(option.findings):
         return stop
-    if option.setting is None:
-        return Refusal("syringe_cannot_measure")
-    setting = option.setting
-    taken = e.SyringeTaken(action.by, action.syringe, setting.line, setting.volume, setting.dose_given)
-    return (taken, *_without_choice(state, option.syringe, action.by))
-
-
-def _without_choice(state: Preparation, syringe: Syringe, by: str) -> tuple[e.Event, ...]:
-    """A fixed needle leaves nothing to fit for drawing up; a cannula or a mouth takes no needle."""
-    nothing_to_fit = (e.DrawUpDeviceTaken(by, ""),) if syringe.fixed_needle else ()
-    no_needle = () if needs_needle(state.order) else (e.NeedleTaken(by, "", 0, Measure.of(0, "mm")),)
-    return nothing_to_fit + no_needle
+    return taken_with_what_follows(state, option, action.by, rules)
 
 
 def take_draw_up(state: Preparation, action: a.TakeDrawUpDevice, rules: Rules, now: datetime) -> Answer:
@@ -207,10 +184,11 @@ def read_plunger(state: Preparation, action: a.ReadPlunger, rules: Rules, now: d
     """Compare the reading with the line; on the line, the preparer vouches for the whole."""
     assert state.syringe is not None
     line = state.syringe.line
-    if not action.position.is_like(line):
+    position = position_read(state, action, rules)
+    if position is None or not position.is_like(line):
         return Refusal("not_this_scale")
-    on_the_line = action.position.same(line)
-    read = e.PlungerRead(action.by, action.position, on_the_line)
+    on_the_line = position.same(line)
+    read = e.PlungerRead(action.by, position, on_the_line, action.content)
     if not on_the_line:
         return (read,)
     return _vouch(apply_all(state, (read,)), read, rules, now)

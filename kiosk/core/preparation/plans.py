@@ -13,6 +13,7 @@ from typing import Final
 from kiosk.core.apparatus.choices import DrawUpOption, DrawUpStep, NeedleOption, SyringeOption
 from kiosk.core.apparatus.drawup_choice import rank_draw_up
 from kiosk.core.apparatus.needle_choice import rank_needles
+from kiosk.core.apparatus.prefilled import is_own, is_prefilled, own_option, own_syringe
 from kiosk.core.apparatus.steps import draw_up_steps
 from kiosk.core.apparatus.syringe_choice import rank_syringes
 from kiosk.core.catalogue.check_forms import CheckForm
@@ -81,13 +82,18 @@ def figure_wanted(state: Preparation, now: datetime) -> Measure:
 
 
 def syringe_options(state: Preparation, rules: Rules, now: datetime) -> tuple[SyringeOption, ...]:
-    """Return the syringes in stock, best first, refused ones last."""
+    """Return the syringes in stock, best first, refused ones last; a prefilled syringe is the only one."""
+    if is_prefilled(state.taken):
+        product = state.taken[0].product
+        return (own_option(sure_plan(state, now), state.order, product, rules.tables),)
     return rank_syringes(sure_plan(state, now), state.order, rules.syringes, rules.tables)
 
 
 def syringe_taken(state: Preparation, rules: Rules) -> Syringe:
     """Return the syringe in hand."""
     assert state.syringe is not None
+    if is_own(state.syringe.syringe):
+        return own_syringe(state.taken[0].product, rules.tables)
     return next(s for s in rules.syringes if s.id == state.syringe.syringe)
 
 

@@ -179,7 +179,9 @@ def judge(case: Case) -> tuple[str, list[str]]:
         syringe.setting,
         tables(),
     )
-    if len({step.id for step in steps}) != len(steps) or steps[-1].does != "sharps_away":
+    glass = any(c.product.form is Form.GLASS_AMPOULE for c in case.containers)
+    last = "sharps_away" if glass or draw_up.device else "clear_away"
+    if len({step.id for step in steps}) != len(steps) or steps[-1].does != last:
         faults.append("steps")
     return "made", faults
 

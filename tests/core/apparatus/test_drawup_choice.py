@@ -80,6 +80,17 @@ def test_a_fixed_needle_leaves_no_choice() -> None:
     assert not glass.allowed
 
 
+def test_an_oral_tip_takes_no_device_and_opens_neither_glass_nor_stopper() -> None:
+    oral = a_syringe("5", "0.2", tip=Tip.ORAL)
+    bottle = a_container(Form.PLASTIC_AMPOULE)
+    assert rank_draw_up((bottle,), oral, DEVICES, tables()) == (DrawUpOption(None, ()),)
+    (glass,) = rank_draw_up((GLASS,), oral, DEVICES, tables())
+    assert [f.id for f in glass.findings] == ["glass_by_oral_tip"]
+    (vial,) = rank_draw_up((VIAL,), oral, DEVICES, tables())
+    assert [f.id for f in vial.findings] == ["stopper_by_oral_tip"]
+    assert not vial.allowed
+
+
 def test_what_is_prefilled_needs_nothing() -> None:
     assert rank(a_container(Form.PREFILLED)) == (DrawUpOption(None, ()),)
 

@@ -11,7 +11,7 @@ from kiosk.core.apparatus.choices import DrawUpStep, Setting
 from kiosk.core.apparatus.setting import setting
 from kiosk.core.apparatus.steps import draw_up_steps
 from kiosk.core.catalogue.container import Container, Form
-from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
+from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe, Tip
 from kiosk.core.dose.plan import RecipeStep, Take, VolumePlan
 from kiosk.core.units import Measure
 from kiosk.tables.words import words
@@ -26,6 +26,7 @@ from tests.core.apparatus.samples import (
     a_needle,
     a_plan,
     a_powder,
+    a_syringe,
     an_insulin_plan,
     an_insulin_syringe,
     ml,
@@ -128,7 +129,7 @@ def test_every_form_has_its_steps_with_unique_ids_and_words(form: Form) -> None:
     found = steps(container, plan=plan, device=device)
     assert max(Counter(step.id for step in found).values()) == 1
     assert found[0].does == "clean_hands"
-    assert found[-1].does == "sharps_away"
+    assert found[-1].does == ("clear_away" if form is Form.PREFILLED else "sharps_away")
     for language in ("en", "fr"):
         entries = words(language)
         for step in found:
@@ -230,17 +231,52 @@ def test_a_fixed_needle_is_set_in_the_vial_and_never_changed() -> None:
         "set_line_in_vial",
         "take_out_of_vial",
         "look_through",
-        "sharps_away",
+        "clear_away",
     ]
     assert amount(found, "set_line_in_vial") == units("20")
     assert amount(found, "pull_air") == units("20")
 
 
-def test_into_a_cannula_the_tip_is_capped_and_no_needle_is_fitted() -> None:
+def test_into_a_cannula_air_and_extra_go_before_the_cap_and_no_needle_is_fitted() -> None:
     found = does(steps(VIAL, plan=ONE_FROM_FIVE, needle=None))
-    assert "cap_tip" in found
-    assert "fit_needle" not in found
-    assert "take_off_draw_up_device" in found
+    assert found[found.index("tap_bubbles") :] == [
+        "tap_bubbles",
+        "pull_back",
+        "take_off_draw_up_device",
+        "push_air_out",
+        "expel_to_line",
+        "cap_tip",
+        "look_through",
+        "sharps_away",
+    ]
+
+
+def test_an_oral_syringe_draws_by_its_own_tip_and_gets_its_own_cap() -> None:
+    oral = a_syringe("5", "0.2", tip=Tip.ORAL)
+    bottle = a_container(Form.PLASTIC_AMPOULE, contents="5")
+    found = does(steps(bottle, plan=ONE_FROM_FIVE, syringe=oral, device=None, needle=None))
+    assert found == [
+        "clean_hands",
+        "open_syringe",
+        "twist_ampoule_open",
+        "draw_from_ampoule",
+        "tap_bubbles",
+        "push_air_out",
+        "expel_to_line",
+        "cap_oral_tip",
+        "look_through",
+        "clear_away",
+    ]
+
+
+def test_the_diluent_is_named_where_the_label_names_it() -> None:
+    plan = a_plan("1", containers=left(("c1", "1", "1")))
+    named = replace(plan, recipe=(RecipeStep("add_diluent", ml("2"), "water for injections"),))
+    assert [s.what for s in steps(a_powder(), plan=named) if s.does == "draw_diluent"] == [
+        "water for injections"
+    ]
+    unnamed = replace(plan, recipe=(RecipeStep("add_diluent", ml("2")),))
+    assert "draw_some_diluent" in does(steps(a_powder(), plan=unnamed))
 
 
 def test_a_filter_straw_is_named_as_such() -> None:

@@ -84,6 +84,13 @@ def test_a_line_at_the_volume_goes_before_an_easier_fill() -> None:
     assert [o.syringe for o in options] == [THREE, FIVE]
 
 
+def test_where_none_keeps_the_dose_inside_the_one_that_strays_least_is_first() -> None:
+    # 2.485 mL, 5 % allowed. 3 mL: line 2.5, 0.6 % rounded + 5 % tolerance. 5 mL: line 2.4 (under half),
+    # 3.4 % + (1.5 % of 5 + 1 % of 2.4)/2.4 = 4.1 %. 10 mL: 3.4 % + (1.5 % of 10 + 1 % of 2.4)/2.4 = 7.3 %.
+    options = rank_syringes(a_plan("2.485"), an_order(), (TEN, FIVE, THREE), tables())
+    assert [o.syringe for o in options] == [THREE, FIVE, TEN]
+
+
 def test_every_syringe_is_answered_for_refused_ones_last() -> None:
     options = rank_syringes(a_plan("4"), an_order(), (*TRAY, HUNDRED), tables())
     assert {o.syringe.id for o in options} == {s.id for s in (*TRAY, HUNDRED)}
