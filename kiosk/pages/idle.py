@@ -47,7 +47,8 @@ def lock(driver: Driver, why: str) -> None:
     sitting.locked_at = driver.desk.now()
     sitting.cards, sitting.heard, sitting.sound = (), "", ""
     if sitting.guest is not None:
-        sign_off(driver, sitting.guest, why)
+        if sitting.guest.id != sitting.person.id:
+            sign_off(driver, sitting.guest, why)
         sitting.fresh_eyes()
     for place in sitting.keeping:
         place.hide()

@@ -142,9 +142,9 @@ def _decided(state: Preparation, words: Words) -> dict[str, str]:
     said["draw_up"] = words.say("stage.done")
     if state.plunger is not None:
         said["reading"] = words.write(state.plunger.position)
-    said["check"] = "" if state.needs_second else words.say("stage.not_asked")
-    if state.needs_second and state.vouched is not None:
-        said["check"] = words.say("stage.agreed")
+    said["check"] = "" if state.needs_second or state.form else words.say("stage.not_asked")
+    if state.vouched is not None and said["check"] == "":
+        said["check"] = words.say("stage.agreed" if state.needs_second else "stage.done")
     said["label"] = words.say("stage.done")
     return said
 
