@@ -30,7 +30,6 @@ from kiosk.core.preparation.two_people import Reference, container_value, measur
 from kiosk.core.stock.figures import InUseFigures
 from kiosk.core.units import Measure
 
-
 SELF_CHECK_PAUSE: Final = Measure.of(120, "s")
 """As in independence.csv, which the counter reads; for rules put together without a table."""
 
