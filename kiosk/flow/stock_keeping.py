@@ -7,7 +7,7 @@ nothing was written.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
@@ -16,6 +16,7 @@ from kiosk.core.catalogue.container import Product
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation.stock_events import ControlledCounted
 from kiosk.core.stock.holding import Holding, Sheet
+from kiosk.core.stock.recall import Use
 from kiosk.core.stock.waste import Wasted
 from kiosk.core.units import Measure
 
@@ -73,6 +74,32 @@ class Controlled:
     sheet: Sheet
     balance: Measure
     last: LastCount | None
+
+
+@dataclass(frozen=True, slots=True)
+class Whose:
+    """A patient whom a lot has reached; name and number read ``erased`` once they are."""
+
+    ref: str
+    name: str
+    number: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a lot of a product has touched: stock here, syringes under way and finished, patients.
+
+    ``patients`` are those for whom a syringe was finished; ``codes`` are the labels of the syringes by id.
+    """
+
+    product: str
+    lot: str
+    sealed: tuple[Holding, ...]
+    opened: tuple[Holding, ...]
+    unfinished: tuple[Use, ...]
+    finished: tuple[Use, ...]
+    patients: tuple[Whose, ...]
+    codes: Mapping[str, str]
 
 
 class StockRoom(Protocol):
@@ -152,4 +179,16 @@ class StockRoom(Protocol):
 
     def wasted(self, year: int, month: int, now: datetime) -> Sequence[Wasted]:
         """Return what was thrown away in one month by the clock's own zone, oldest first."""
+        ...
+
+    def products_of_lot(self, lot: str) -> Sequence[Product]:
+        """Return the products that ever stood here under this lot number."""
+        ...
+
+    def reach(self, product: str, lot: str) -> Reach:
+        """Return everything that a lot of a product has touched."""
+        ...
+
+    def recall_lot(self, by: str, product: str, lot: str, reason: str, now: datetime) -> Reach | Refusal:
+        """Set a lot aside for good and return what it has touched."""
         ...

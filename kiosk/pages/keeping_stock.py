@@ -10,6 +10,7 @@ from kiosk.core.stock.holding import Holding
 from kiosk.flow.scans import Scan
 from kiosk.pages.keeping_controlled import ControlledDrugs
 from kiosk.pages.keeping_place import Place, back_key, go
+from kiosk.pages.keeping_recall import RecallOf
 from kiosk.pages.keeping_receive import Receiving
 from kiosk.pages.keeping_row import Row, find_row, mark_of
 from kiosk.pages.parts import Choice, Choices, Ground, Key, Lines, Page
@@ -117,4 +118,5 @@ WAYS: Final[dict[str, Callable[[], Place]]] = {
     "drawers": lambda: Drawers("drawers", _any),
     "must-go": lambda: Drawers("must-go", _must_go),
     "controlled": ControlledDrugs,
+    "recall": RecallOf,
 }

@@ -21,8 +21,8 @@ from kiosk.store.stock_book import measured
 from kiosk.store.stock_office import Drawers, refusal_noted
 
 
-class StockRoom(Drawers):
-    """The drawers and the register of one counter. Meets ``kiosk.flow.stock_keeping.StockRoom``."""
+class Registers(Drawers):
+    """The drawers and the register of one counter."""
 
     def controlled(self) -> Sequence[Controlled]:
         """Return the controlled products that were ever booked, by sheet and product."""

@@ -106,6 +106,21 @@ _of_taking = (
 
 _OF_BOOK: Final[dict[str, Statement]] = {
     "TAKINGS": select(_taking.lot, _taking.product, _taking.had, _taking.kept).where(*_of_taking),
+    "USES_OF_LOT": select(
+        *(_taking[name] for name in ("at", "preparation", "container", "patient", "product"))
+    )
+    .where(_taking.lot == bindparam("lot"))
+    .order_by(_taking.entry),
+    "ENDS_OF_LOT": select(t.preparations.c.id, t.preparations.c.code, t.preparations.c.outcome)
+    .join_from(t.lots_used, t.preparations)
+    .where(_taking.lot == bindparam("lot"))
+    .distinct(),
+    "PRODUCTS_OF_LOT": select(t.products.c.body)
+    .where(
+        t.products.c.id.in_(select(_row.product).where(_row.lot == bindparam("lot")))
+        | t.products.c.id.in_(select(_taking.product).where(_taking.lot == bindparam("lot")))
+    )
+    .order_by(t.products.c.id),
     "BOOKED": select(_book.line).where(
         _book.preparation == bindparam("preparation"), _book.container == bindparam("container")
     ),
