@@ -65,11 +65,20 @@ class _Entry:
 class Desk:
     """Holds the open syringes of this counter and the only way to move them.
 
-    ``new_key`` makes unique keys (also the ids of preparations) outside the core.
+    ``new_key`` makes unique keys (also the ids of preparations) outside the core; ``room`` says whether
+    the record has room for one more whole syringe.
     """
 
-    def __init__(self, ledger: Ledger, clock: Clock, rules: Rules, new_key: Callable[[], str]) -> None:
+    def __init__(
+        self,
+        ledger: Ledger,
+        clock: Clock,
+        rules: Rules,
+        new_key: Callable[[], str],
+        room: Callable[[], bool] = lambda: True,
+    ) -> None:
         self._ledger = ledger
+        self._room = room
         self._clock = clock
         self.rules = rules
         self._new_key = new_key
@@ -115,6 +124,8 @@ class Desk:
         at = self._clock.now()
         if self.unfinished_of(action.by):
             return self._decline(f"order-{action.order.id}", action, Refusal("one_syringe_at_a_time"), at)
+        if not self._room():
+            return self._decline(f"order-{action.order.id}", action, Refusal("no_room_for_record"), at)
         answer = decide(None, action, self.rules, at)
         if isinstance(answer, Refusal):
             return self._decline(f"order-{action.order.id}", action, answer, at)

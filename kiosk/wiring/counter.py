@@ -140,7 +140,7 @@ def open_driver(
     from kiosk.tables.stock_figures import scan_figures
     from kiosk.wiring.offices import offices, site_of
 
-    desk = Desk(store.ledger, clock, rules(store, home.tables), new_key)
+    desk = Desk(store.ledger, clock, rules(store, home.tables), new_key, store.reserve.room_for_new_work)
     desk.adopt(unfinished(store.ledger))
     spoken = words(language)
     return Driver(

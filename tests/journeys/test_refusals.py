@@ -146,3 +146,12 @@ def test_the_preparer_coming_as_second_person_is_refused(bench: Bench) -> None:
     bench.hand.wait("call-second")
     sign_on(bench.hand, the_cast(), "preparer")
     bench.refused("checker_is_preparer", "call-second")
+
+
+def test_no_syringe_is_begun_when_the_record_has_no_room_for_it(bench: Bench) -> None:
+    bench.driver.desk._room = lambda: False
+    sign_on(bench.hand, the_cast(), "preparer")
+    take_up(bench.hand, "O01")
+    bench.hand.press("take-up")
+    assert bench.hand.page().id == "order"
+    assert "no room" in bench.hand.page().findings[0].what
