@@ -52,10 +52,11 @@ def said_by(widget: QWidget) -> Iterator[str]:
 
 
 class Everything:
-    """Listens to a window: what its widgets carry, what they paint, what lies on the clipboard."""
+    """Listens to a window opened after it: what all widgets carry and paint, what lies on the clipboard."""
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.painted: list[str] = []
+        self._of_other_tests = QApplication.allWidgets()  # held, so that none of their ids comes again
         real = flow.broken
 
         def heard(text: str, *rest: Any, **more: Any) -> Any:
@@ -72,7 +73,10 @@ class Everything:
         """Return every text there is now, and all that was painted since ``forget``."""
         QApplication.processEvents()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
-        carried = [text for widget in QApplication.allWidgets() for text in said_by(widget)]
+        others = {id(widget) for widget in self._of_other_tests}
+        ours = [widget for widget in QApplication.allWidgets() if id(widget) not in others]
+        assert len(ours) > 20
+        carried = [text for widget in ours for text in said_by(widget)]
         return [*carried, *self.painted, QApplication.clipboard().text()]
 
 
