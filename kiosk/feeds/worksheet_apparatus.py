@@ -8,8 +8,10 @@ from fractions import Fraction
 
 from kiosk.core.apparatus.choices import SyringeOption
 from kiosk.core.apparatus.drawup_choice import rank_draw_up
+from kiosk.core.apparatus.measurable import dilution_offer
 from kiosk.core.apparatus.needle_choice import needs_needle, rank_needles
 from kiosk.core.apparatus.picks import best_draw_up, best_needle, best_syringe
+from kiosk.core.apparatus.prefilled import is_prefilled, own_option
 from kiosk.core.apparatus.site_limits import volume_at_site
 from kiosk.core.apparatus.steps import draw_up_steps
 from kiosk.core.apparatus.syringe_choice import rank_syringes
@@ -20,7 +22,7 @@ from kiosk.core.dose.measurable import Measurable, measurable_dilution
 from kiosk.core.dose.plan import RecipeStep
 from kiosk.core.dose.rounding import BY_ID, RoundingPolicy, rounded, rounding_finding
 from kiosk.core.dose.split import split
-from kiosk.core.findings import Finding, Refusal
+from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.units import Measure
 from kiosk.feeds.worksheet_build_devices import draw_up, needles, syringes
 from kiosk.feeds.worksheet_builder import Builder
@@ -73,6 +75,8 @@ def fitted(the: Builder, made: Planned, stock: Sequence[Container], counter: Cou
     found = Fitted(made)
     if order.site is not None and "patient.born" not in the.unsaid:
         found = replace(found, findings=volume_at_site(order, made.volume.volume, on, counter.tables))
+    if is_prefilled(stock):
+        return _own_syringe(the, found, stock, counter)
     if not counter.syringes:
         return _rounded(replace(found, missing=("devices.syringes",)), counter, None)
     options = rank_syringes(made.volume, order, counter.syringes, counter.tables)
@@ -83,11 +87,26 @@ def fitted(the: Builder, made: Planned, stock: Sequence[Container], counter: Cou
     return _rounded(_with_needles(the, found, stock, counter, best), counter, best)
 
 
+def _own_syringe(the: Builder, found: Fitted, stock: Sequence[Container], counter: Counter) -> Fitted:
+    """Return the plan with the prefilled syringe as the syringe, whatever else is at hand."""
+    made = found.planned
+    option = own_option(made.volume, made.order, stock[0].product, counter.tables)
+    found = replace(found, planned=replace(made, syringes=(option,)))
+    stop = next((finding for finding in option.findings if finding.level is Level.STOP), None)
+    if stop is not None:
+        return replace(found, refusal=Refusal(stop.id, stop.facts, stop.source))
+    return _with_needles(the, found, stock, counter, option)
+
+
 def _thinned(made: Planned, counter: Counter) -> tuple[RecipeStep, ...]:
     """Return a dilution that makes a dose measurable which no syringe at hand measures, or nothing.
 
-    The dose must then stand on a line and be so large that one line more or less is an allowed error.
+    Best one that some syringe at hand then measures within the allowed error, by its published tolerance;
+    else one by which the dose is so large that one line more or less is an allowed error.
     """
+    offer = dilution_offer(made.volume, made.order, counter.syringes, counter.tables)
+    if not isinstance(offer, Refusal):
+        return offer.dilution.recipe
     scales = [syringe for syringe in counter.syringes if not syringe.is_insulin]
     if not scales or made.order.drug.is_insulin or made.volume.volume > _largest(scales):
         return ()

@@ -10,6 +10,7 @@ from kiosk.core.apparatus.choices import SyringeOption
 from kiosk.core.apparatus.drawing import set_picture
 from kiosk.core.apparatus.needle_choice import needs_needle
 from kiosk.core.apparatus.picture import Picture
+from kiosk.core.apparatus.prefilled import is_own
 from kiosk.core.catalogue.device_tables import DeviceTables
 from kiosk.core.catalogue.devices import InjectionNeedle
 from kiosk.core.findings import Refusal
@@ -26,7 +27,8 @@ def worksheet_picture(sheet: Worksheet, tables: DeviceTables, words: Words) -> P
     """Return the picture, or why there is none.
 
     Codes: ``picture_without_plan`` (a question, or too little said for a plan), ``picture_without_syringe``
-    (none named, or none that measures the dose), ``picture_of_refused`` (a stop stands against the plan).
+    (none named, or none that measures the dose), ``picture_of_refused`` (a stop stands against the plan),
+    ``picture_of_prefilled`` (how long its barrel is nobody said).
     """
     made = sheet.planned
     if made is None:
@@ -36,6 +38,8 @@ def worksheet_picture(sheet: Worksheet, tables: DeviceTables, words: Words) -> P
         return Refusal("picture_without_syringe")
     if sheet.refusal is not None:
         return Refusal("picture_of_refused")
+    if is_own(best.syringe.id):
+        return Refusal("picture_of_prefilled")
     needles = tuple(with_tubing(needle, tables) for needle in _needles(made, best))
     return set_picture(
         fitted_out(best.syringe, tables),

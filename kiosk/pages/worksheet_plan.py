@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from kiosk.core.apparatus.choices import DrawUpOption, NeedleOption, SyringeOption
+from kiosk.core.apparatus.prefilled import is_own
 from kiosk.core.dose.plan import RecipeStep
 from kiosk.core.dose.working import FORMS
 from kiosk.core.findings import Fact, Finding
@@ -86,6 +87,10 @@ def _refused(text: str, allowed: bool, findings: tuple[Finding, ...], words: Wor
 def _syringe(option: SyringeOption, words: Words) -> str:
     """Return one syringe: where its plunger is set, the dose given and how far it may be off."""
     syringe, at = option.syringe, option.setting
+    if is_own(syringe.id):
+        name = words.entries["worksheet.prefilled"]
+        given = name if at is None else words.say("worksheet.prefilled_given", name=name, dose=at.dose_given)
+        return _refused(given, option.allowed, option.findings, words)
     tip = words.entries[f"tip.{syringe.tip.value}".replace(" ", "_")]
     key = "syringe.name_insulin" if syringe.is_insulin else "syringe.name"
     name = words.say(key, size=syringe.nominal, tip=tip, lines=syringe.graduation)
