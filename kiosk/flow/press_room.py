@@ -66,10 +66,17 @@ class PressRoom:
             shape=shape_for(syringe_taken(state, rules), self.placement),
             copy=papers(state),
             training=self.training,
+            warnings=self._which_part(state),
             asked_at=now,
         )
         initials = {person.id: person.initials for person in rules.people.values()}
         return label_fields(held, owed, initials, self.words, self.language)
+
+    def _which_part(self, state: Preparation) -> tuple[str, ...]:
+        """Return which of several syringes that share a dose this is; nothing where it is whole."""
+        order = state.order
+        text = self.words["label.part"].format(part=order.part, parts=order.parts)
+        return (text,) if order.parts > 1 else ()
 
     def in_use_job(self, container: Container, strength: Measure, opened_by: str) -> Job:
         """Return the print job of the in-use label of a vial just opened; ``opened_by`` are initials."""

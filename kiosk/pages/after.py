@@ -34,7 +34,7 @@ def after(driver: Driver, outcome: Outcome) -> None:
     sitting.preparation = outcome.state.id
     sitting.order = None
     if outcome.state.ended or any(isinstance(event, e.Opened) for event in outcome.events):
-        sitting.cautioned = ("", ())
+        sitting.cautioned, sitting.too_much = ("", ()), None
     if outcome.state.ended:
         sitting.preparation, sitting.showing, sitting.guest = "", "", None
     kinds = {type(event).__name__ for event in outcome.events}

@@ -19,7 +19,7 @@ from kiosk.core.preparation.state import Preparation, Stage
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.core.units import Measure
 from kiosk.flow.desk import Declined, Done
-from kiosk.pages import blind_acts, idle, keeping, reading, signing
+from kiosk.pages import blind_acts, idle, keeping, reading, signing, splitting
 from kiosk.pages.after import after, do, me, state_of
 from kiosk.pages.door import ROWS, order_findings
 from kiosk.pages.keeping_own_pin import change_own_pin
@@ -160,6 +160,7 @@ def hold_up(driver: Driver, container: Container, read_by: str) -> None:
     outcome = do(driver, a.TakeContainer(me(driver), container, read_by, insisted, _beside(driver)))
     code = outcome.refusal.code if isinstance(outcome, Declined) else ""
     sitting.cautioned = (container.id, (*insisted, code)) if code else ("", ())
+    splitting.noted(driver, container, code)
     if isinstance(outcome, Done):
         sitting.heard = driver.words.say(
             "heard.container", name=container.product.label_name, lot=container.lot
@@ -273,6 +274,8 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "by-hand": _show("by-hand"),
     "by-number": _show("by-number"),
     "by-scale": _show("by-scale"),
+    "split": _show("split"),
+    "split-into": splitting.into,
     "gauges": _show("gauges"),
     "lengths": _show("lengths"),
     "go-on": _go_on,

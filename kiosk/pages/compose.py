@@ -20,6 +20,7 @@ from kiosk.pages import (
     needle_lessons,
     needles,
     reading,
+    splitting,
     stock,
 )
 from kiosk.pages.parts import Choice, Ground, Page
@@ -48,6 +49,7 @@ SHOWING: dict[str, Callable[[View], Page]] = {
     "compare": checking.comparison,
     "stopping": closing.stopping,
     "copy": closing.copy_reason,
+    "split": splitting.split,
     "gauges": needle_lessons.gauges,
     "lengths": needle_lessons.lengths,
 }

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import OrderCase, run
-from kiosk.core.dose.order import DoseRange
+from kiosk.core.dose.order import DoseRange, Order
 from kiosk.core.findings import Finding, Level
 from kiosk.pages.controls import number_entry, pin_entry
 from kiosk.pages.parts import (
@@ -57,6 +57,14 @@ def pin(view: View, ground: Ground = Ground.DOOR) -> Page:
     )
 
 
+def _note(order: Order, view: View) -> str:
+    """Return what is to be said of a due order: which part of a dose it is, that it is late."""
+    words = view.words
+    part = words.say("due.part", part=order.part, parts=order.parts) if order.parts > 1 else ""
+    late = words.say("due.late") if order.due < view.now else ""
+    return ", ".join(text for text in (part, late) if text)
+
+
 def due(view: View) -> Page:
     """The orders due, earliest first."""
     words, orders, first = view.words, view.due, view.sitting.due_from
@@ -69,7 +77,7 @@ def due(view: View) -> Page:
             place=order.patient.place,
             drug=order.drug.name,
             dose=dose_text(order, words),
-            note=words.say("due.late") if order.due < view.now else "",
+            note=_note(order, view),
         )
         for order in shown
     )

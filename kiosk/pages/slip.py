@@ -77,7 +77,12 @@ def slip(order: Order, words: Words, marks: tuple[Mark, ...] = ()) -> Slip:
         ),
         drug=order.drug.name,
         dose=dose_text(order, words),
-        lines=(f"{where}, {site}" if site else where, *_how_often(order, words), *_spoken(order, words)),
+        lines=(
+            f"{where}, {site}" if site else where,
+            *_how_often(order, words),
+            *_which_part(order, words),
+            *_spoken(order, words),
+        ),
         allergies_heading=words.say("slip.allergies"),
         allergies=patient.allergies or (words.say("slip.no_allergies"),),
         confirmed_heading=words.say("slip.confirmed") if marks else "",
@@ -97,6 +102,11 @@ def _how_often(order: Order, words: Words) -> tuple[str, ...]:
     if isinstance(order.dose, DosePerBody) and order.dose.divided_into > 1:
         return (words.say("slip.divided", count=order.dose.divided_into),)
     return ()
+
+
+def _which_part(order: Order, words: Words) -> tuple[str, ...]:
+    """Return which of several syringes that share the dose this is; nothing where it is whole."""
+    return (words.say("slip.part", part=order.part, parts=order.parts),) if order.parts > 1 else ()
 
 
 def _spoken(order: Order, words: Words) -> tuple[str, ...]:

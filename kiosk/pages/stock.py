@@ -27,6 +27,7 @@ def stock(view: View) -> Page:
             words.say("stock.scan"), words.say("stock.how"), (Key("by-hand", words.say("key.by_hand")),)
         ),
         in_hand=container_in_hand(view),
+        keys=(Key("split", words.say("key.split")),) if view.sitting.too_much is not None else (),
     )
     return framed(view, page)
 

@@ -24,6 +24,7 @@ class Sitting:
     """What is going on at the screen and not (yet) on record. Kept by the driver alone.
 
     ``keeping`` are the places of the keeper's desk that led here, the one on show last; empty elsewhere.
+    ``too_much`` is the container held up last whose volume the site does not take in one go.
     ``touched`` is when somebody last did something; while ``locked_at`` is set nothing but a badge counts.
     """
 
@@ -52,6 +53,7 @@ class Sitting:
     keeping: list[Place] = field(default_factory=list)
     touched: datetime | None = None
     locked_at: datetime | None = None
+    too_much: Container | None = None
 
     @property
     def locked(self) -> bool:

@@ -163,6 +163,7 @@ OPEN_PREPARATION: Final = 'INSERT INTO preparations (id, order_id, patient, drug
 ORDER: Final = 'SELECT orders.body, patients.body AS patient FROM orders JOIN patients ON patients.id = orders.patient WHERE orders.id = :id'
 ORDERS_BY_ID: Final = 'SELECT orders.id, orders.patient, orders.drug, orders.due, orders.body FROM orders WHERE orders.id = :id'
 ORDERS_DUE: Final = "SELECT orders.body, patients.body AS patient FROM orders JOIN patients ON patients.id = orders.patient WHERE NOT (EXISTS (SELECT 1 FROM preparations WHERE preparations.order_id = orders.id AND (preparations.outcome IS NULL OR preparations.outcome = 'finished'))) ORDER BY orders.due, orders.id"
+ORDER_OF: Final = 'SELECT orders.id, orders.patient, orders.drug, orders.due, orders.body FROM orders JOIN preparations ON preparations.order_id = orders.id WHERE preparations.id = :preparation'
 OTHER_KEEPERS: Final = 'SELECT count(*) AS count_1 FROM people WHERE people.left_at IS NULL AND (people.roles LIKE \'%\' || \'"keeper"\' || \'%\') AND people.id != :but'
 PATIENTS_BY_ID: Final = 'SELECT patients.id, patients.number, patients.name, patients.body FROM patients WHERE patients.id = :id'
 PERSON: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people WHERE people.id = :id'

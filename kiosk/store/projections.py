@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
+from kiosk.core.dose.parts import part_id
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.dose_events import SplitTaken
 from kiosk.core.preparation.form_events import Witnessed
 from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.core.stock.expiry import may_be_kept
-from kiosk.store import prepared, stock, stock_book
+from kiosk.store import codec, prepared, stock, stock_book
 from kiosk.store.connection import Writing
 from kiosk.store.entry import moment_text
 from kiosk.store.place import Place
@@ -72,6 +74,19 @@ def _container_taken(writing: Writing, place: Place, event: e.ContainerTaken) ->
     )
     if event.second_reasons:
         writing.execute(prepared.NEED_SECOND, {"preparation": place.preparation})
+
+
+def _split_taken(writing: Writing, place: Place, event: SplitTaken) -> None:
+    """Put every part of the shared dose on the order list: the order itself is its first part."""
+    row = writing.execute(prepared.ORDER_OF, {"preparation": place.preparation}).fetchone()
+    if row is None:
+        return
+    whole = codec.from_text(row["body"])
+    for part in range(1, event.parts + 1):
+        name = part_id(row["id"], part)
+        body = codec.to_text(whole | {"id": name, "part": part, "parts": event.parts})
+        listed = {column: row[column] for column in ("patient", "drug", "due")}
+        writing.execute(prepared.PUT_ORDER, {**listed, "id": name, "body": body})
 
 
 def _checker_came(writing: Writing, place: Place, event: e.CheckerCame) -> None:
@@ -150,6 +165,7 @@ _ROWS: Final[dict[type[Any], Callable[[Writing, Place, Any], None]]] = {
     **STOCK_ROWS,
     e.Opened: _opened,
     e.ContainerTaken: _container_taken,
+    SplitTaken: _split_taken,
     e.CheckerCame: _checker_came,
     e.Vouched: _vouched,
     Witnessed: _seen,

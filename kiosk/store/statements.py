@@ -103,6 +103,9 @@ _SEEN: Final[dict[str, Statement]] = {
     "SYRINGE_OF": select(t.preparations.c.patient, t.preparations.c.drug).where(
         t.preparations.c.id == bindparam("preparation")
     ),
+    "ORDER_OF": select(t.orders)
+    .join(t.preparations, t.preparations.c.order_id == t.orders.c.id)
+    .where(t.preparations.c.id == bindparam("preparation")),
     "SEEN_OF_ID": select(t.patients_seen.c.ref).where(t.patients_seen.c.id == bindparam("id")),
     "ERASE_SEEN": t.patients_seen.update()
     .where(t.patients_seen.c.ref == bindparam("which"))

@@ -13,6 +13,7 @@ from kiosk.core.catalogue.device_tables import DeviceTables, VolumeLimit
 from kiosk.core.catalogue.people import Patient
 from kiosk.core.catalogue.routes import Route, Site
 from kiosk.core.dose.order import Order
+from kiosk.core.dose.split import parts_needed
 from kiosk.core.findings import Fact, Finding, Level, Refusal
 from kiosk.core.units import Measure
 
@@ -55,10 +56,18 @@ def volume_at_site(order: Order, volume: Measure, on: date, tables: DeviceTables
         return (Finding("no_volume_limit_known", Level.CAUTION, {"site": site, "volume": volume}),)
     facts: dict[str, Fact] = {"volume": volume, "site": site, "usual": limit.usual, "most": limit.most}
     if volume > limit.most:
-        return (Finding("too_much_for_site", Level.STOP, facts, limit.basis.said),)
+        ways_out = _ways_out(order, volume, on, tables)
+        return (Finding("too_much_for_site", Level.STOP, facts | ways_out, limit.basis.said),)
     if volume > limit.usual:
         return (Finding("over_usual_for_site", Level.CAUTION, facts, limit.basis.said),)
     return ()
+
+
+def _ways_out(order: Order, volume: Measure, on: date, tables: DeviceTables) -> dict[str, Fact]:
+    """Return the other sites that take the volume, and the equal shares that this one takes."""
+    others = tuple(site.value for site in other_sites(order, volume, on, tables))
+    shares = tuple(split.each for split in splits(order, volume, on, tables))
+    return {"others": others or "no_other_site", "each": shares or "no_share"}
 
 
 def other_sites(order: Order, volume: Measure, on: date, tables: DeviceTables) -> tuple[Site, ...]:
@@ -95,3 +104,17 @@ def split(order: Order, volume: Measure, on: date, tables: DeviceTables) -> Spli
     if parts > MOST_PARTS:
         return Refusal("no_split", facts | {"usual": limit.usual})
     return Split(parts, volume.scaled(Fraction(1, parts)))
+
+
+def splits(order: Order, volume: Measure, on: date, tables: DeviceTables) -> tuple[Split, ...]:
+    """Return the ways to share a volume out that is too much for the site in one go, fewest parts first.
+
+    The fewest equal shares that the site takes at the most, where the whole is more than that; and the
+    fewest that it takes as usual. Nothing where the whole is usual, or ``MOST_PARTS`` are too few.
+    """
+    limit = limit_of(order.patient, order.route, order.site, on, tables)
+    if limit is None or volume <= limit.usual:
+        return ()
+    bounds = (limit.most, limit.usual) if volume > limit.most else (limit.usual,)
+    counts = dict.fromkeys(parts_needed(volume, bound) for bound in bounds)
+    return tuple(Split(n, volume.scaled(Fraction(1, n))) for n in counts if 1 < n <= MOST_PARTS)

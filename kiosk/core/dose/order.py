@@ -55,7 +55,8 @@ class Order:
 
     ``stated_as`` is ``base`` or ``salt`` where the drug has both, else empty. ``as_written`` is the
     prescriber's own text, checked for unsafe notation. ``last_given`` is when the patient last had it,
-    ``given_today`` the amount already given this day.
+    ``given_today`` the amount already given this day. ``dose`` stays the whole dose where it is shared out
+    over ``parts`` equal syringes, of which this is ``part``.
     """
 
     id: str
@@ -73,3 +74,5 @@ class Order:
     given_today: Measure | None = None
     doses_per_day: int | None = None
     concentration_asked: Decimal | None = None
+    part: int = 1
+    parts: int = 1

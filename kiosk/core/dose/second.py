@@ -61,7 +61,8 @@ def reckon(
 
 def _reckoned(order: Order, containers: Sequence[Container], make_up: MakeUp | None) -> Reckoned | TooLittle:
     """Return desired / have x volume, cut into draws. Raises ``Stuck``."""
-    kind, amount = desired(order)
+    kind, whole = desired(order)
+    amount = whole / order.parts
     labels = [read_label(container, order, kind == "volume", make_up) for container in containers]
     _one_strength(labels, containers)
     label = labels[0]

@@ -11,6 +11,7 @@ from kiosk.core.catalogue.strength import MakeUp
 from kiosk.core.dose.bridge import VOLUME, in_unit, kind_of
 from kiosk.core.dose.order import Order
 from kiosk.core.dose.ordered import OneDose, one_dose
+from kiosk.core.dose.parts import part_of
 from kiosk.core.dose.plan import VolumePlan
 from kiosk.core.dose.reckoning import Reckoning, noticed, working
 from kiosk.core.dose.stock_line import StockLine, stock_line
@@ -35,9 +36,10 @@ def volume_plan(
     ``more_containers_needed`` (facts ``needed``, ``in_hand`` in mL, ``containers`` like the first), those
     of ``one_dose``, ``stock_line`` and ``in_unit``.
     """
-    wanted = one_dose(order)
-    if isinstance(wanted, Refusal):
-        return wanted
+    whole = one_dose(order)
+    if isinstance(whole, Refusal):
+        return whole
+    wanted = part_of(whole, order)
     lines = _stock_lines(order, containers, _by_volume(wanted), make_up)
     if isinstance(lines, Refusal):
         return lines

@@ -35,6 +35,15 @@ class TakeContainer:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeSplit:
+    """Share the dose out over so many syringes, as ``container`` and the site ask for."""
+
+    by: str
+    parts: int
+    container: Container
+
+
+@dataclass(frozen=True, slots=True)
 class CommitFigure:
     """Commit the figure to set: mL, or units for insulin."""
 
@@ -202,6 +211,7 @@ class Resume:
 Action: TypeAlias = (
     TakeUp
     | TakeContainer
+    | TakeSplit
     | CommitFigure
     | TakeSyringe
     | TakeDrawUpDevice

@@ -14,7 +14,7 @@ from typing import Any, Final, TypeAlias
 from kiosk.core.catalogue.people import Role
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
-from kiosk.core.preparation import checking, closing, making
+from kiosk.core.preparation import checking, closing, making, splitting
 from kiosk.core.preparation.events import Event
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, Stage, stage
@@ -49,6 +49,7 @@ _OPEN: Final = frozenset(Stage) - {Stage.CLOSED}
 
 RULES: Final[dict[type[a.Action], Rule]] = {
     a.TakeContainer: Rule(_at(Stage.STOCK, Stage.VERIFY), "preparer", making.take_container),
+    a.TakeSplit: Rule(_at(Stage.STOCK), "preparer", splitting.take_split),
     a.CommitFigure: Rule(_at(Stage.VOLUME), "preparer", making.commit_figure),
     a.TakeSyringe: Rule(_at(Stage.SYRINGE), "preparer", making.take_syringe),
     a.TakeDrawUpDevice: Rule(_at(Stage.DRAW_UP_DEVICE), "preparer", making.take_draw_up),

@@ -12,6 +12,7 @@ from typing import TypeAlias
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
+from kiosk.core.preparation.dose_events import DoseEvent
 from kiosk.core.preparation.form_events import FormEvent
 from kiosk.core.units import Measure
 
@@ -289,4 +290,5 @@ Event: TypeAlias = (
     | ContainerSeenAgain
     | Resumed
     | FormEvent
+    | DoseEvent
 )

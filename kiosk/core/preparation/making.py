@@ -9,6 +9,7 @@ from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import ContainerCase, OrderCase, run
 from kiosk.core.checks.order_checks import checks_of_size, with_dose_known
+from kiosk.core.dose.parts import whole_of
 from kiosk.core.dose.plan import VolumePlan
 from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.preparation import actions as a
@@ -33,6 +34,7 @@ from kiosk.core.preparation.two_people import (
     needle_value,
     owed_form,
 )
+from kiosk.core.units import Measure
 
 Answer = tuple[e.Event, ...] | Refusal
 
@@ -79,6 +81,8 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
     if isinstance(answer, Refusal):
         if answer.code != "more_containers_needed":
             return answer
+        if refusal := _too_much_however_many(state, answer, rules, now):
+            return refusal
         taken = e.ContainerTaken(action.by, container, action.read_by, False, reasons)
     else:
         sized = _dose_once_known(state, answer, rules, now)
@@ -89,11 +93,20 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
     return (taken, *(e.Acknowledged(action.by, caution) for caution in action.insisted))
 
 
+def _too_much_however_many(
+    state: Preparation, shortage: Refusal, rules: Rules, now: datetime
+) -> Refusal | None:
+    """Say at the first container, not at the last, that the whole volume is too much for the site."""
+    needed = shortage.facts["needed"]
+    assert isinstance(needed, Measure)
+    return first_stop(volume_at_site(state.order, needed, now.date(), rules.tables))
+
+
 def _dose_once_known(
     state: Preparation, plan: VolumePlan, rules: Rules, now: datetime
 ) -> tuple[Finding, ...]:
     """Say what the bounds of the list see in a dose that was ordered by volume, now that it is a dose."""
-    known = with_dose_known(state.order, plan.dose)
+    known = with_dose_known(state.order, whole_of(plan.dose, state.order))
     return run(checks_of_size(rules.order_checks), OrderCase(known, now)) if known else ()
 
 
@@ -101,7 +114,8 @@ def _second_once_known(
     state: Preparation, plan: VolumePlan, rules: Rules, sized: tuple[Finding, ...]
 ) -> tuple[str, ...]:
     """Return why a second person is needed that only the known dose shows."""
-    known, preparer = with_dose_known(state.order, plan.dose), rules.people.get(state.preparer)
+    known = with_dose_known(state.order, whole_of(plan.dose, state.order))
+    preparer = rules.people.get(state.preparer)
     by_rule = rules.second_reasons(known, preparer) if known and preparer else ()
     return by_rule + tuple(f.id for f in sized if f.level is Level.SECOND_PERSON)
 

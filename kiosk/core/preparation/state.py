@@ -12,6 +12,7 @@ from typing import Final
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.dose_events import SplitTaken
 from kiosk.core.preparation.form_events import PauseBegan, SelfCheckBegan, Witnessed
 from kiosk.core.units import Measure
 
@@ -139,6 +140,8 @@ def apply(state: Preparation, event: e.Event) -> Preparation:
                 enough=event.enough,
                 second_reasons=state.second_reasons + more,
             )
+        case SplitTaken():
+            return replace(state, order=replace(state.order, part=1, parts=event.parts))
         case e.VolumeCommitted():
             return replace(state, figures=(*state.figures, event))
         case e.SyringeTaken():

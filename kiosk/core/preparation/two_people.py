@@ -89,6 +89,7 @@ def facts_digest(state: Preparation) -> str:
         measure_value(state.syringe.line) if state.syringe else "",
         state.draw_up.device if state.draw_up else "",
         state.needle.needle if state.needle else "",
+        *((f"part {order.part} of {order.parts}",) if order.parts > 1 else ()),
     )
     return hashlib.sha256("\x1f".join(facts).encode()).hexdigest()
 

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
-from kiosk.core.apparatus.site_limits import Split, limit_of, other_sites, split, volume_at_site
+from kiosk.core.apparatus.site_limits import (
+    Split,
+    limit_of,
+    other_sites,
+    split,
+    splits,
+    volume_at_site,
+)
 from kiosk.core.catalogue.routes import Route, Site
 from kiosk.core.dose.order import Order
 from kiosk.core.findings import Level, Refusal
@@ -88,3 +97,21 @@ def test_the_row_of_the_very_site_goes_before_the_row_of_the_route() -> None:
     any_muscle = limit_of(CHILD, Route.INTRAMUSCULAR, Site.VASTUS_LATERALIS, TODAY, tables())
     assert any_muscle is not None
     assert any_muscle.id == "any_muscle_school_child"
+
+
+def test_a_volume_over_the_limit_is_shared_by_the_most_and_by_the_usual() -> None:
+    hip = an_order(site=Site.VENTROGLUTEAL)  # an adult: 3 mL usual, 5 mL at the most
+    found = splits(hip, ml("10"), TODAY, tables())
+    assert [(split.parts, split.each) for split in found] == [(2, ml("5")), (4, ml("2.5"))]
+    assert [split.parts for split in splits(hip, ml("4"), TODAY, tables())] == [2]
+    assert splits(hip, ml("3"), TODAY, tables()) == ()
+    assert [split.parts for split in splits(hip, ml("20"), TODAY, tables())] == [4]  # seven would be too many
+
+
+def test_the_stop_names_the_ways_out() -> None:
+    (stop,) = volume_at_site(an_order(site=Site.DELTOID), ml("2.5"), TODAY, tables())
+    assert stop.id == "too_much_for_site"
+    assert stop.facts["others"] == ("ventrogluteal", "vastus lateralis")
+    assert stop.facts["each"] == (ml("1.25"), ml("2.5").scaled(Fraction(1, 3)))
+    (hopeless,) = volume_at_site(an_order(site=Site.VENTROGLUTEAL), ml("30"), TODAY, tables())
+    assert (hopeless.facts["others"], hopeless.facts["each"]) == ("no_other_site", "no_share")
