@@ -13,7 +13,7 @@ from kiosk.pages.keeping_letters import Case, Letters
 from kiosk.pages.keeping_place import Place, back, done, go, heard, keeper, know_anew, primary, work
 from kiosk.pages.keeping_proof import BadgeWanted, PinWanted
 from kiosk.pages.keeping_roles import Roles
-from kiosk.pages.parts import Ground, Page, Statement
+from kiosk.pages.parts import Ground, Key, Page, Statement
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
@@ -55,17 +55,21 @@ class SetUp(Place):
         """Return what is about to happen."""
         say = driver.words.say
         lines = tuple(say(f"keeping.set_up.line_{n}") for n in (1, 2, 3))
+        close = (Key("close-counter", say("key.close_counter")),) if driver.closable else ()
         return Page(
             "set-up",
             Ground.BENCH,
             say("keeping.set_up.question"),
             say("keeping.set_up.help"),
             Statement(lines, (primary(driver, "begin", "keeping.set_up.begin"),)),
+            keys=close,
         )
 
     def press(self, driver: Driver, verb: str, what: str) -> None:
-        """Begin."""
-        if verb == "begin":
+        """Begin, or leave it for another day: nobody keeps this counter who could be asked."""
+        if verb == "close-counter" and driver.closable:
+            driver.over = True
+        elif verb == "begin":
             _badge(driver, Draft(_set_up, _set_up_done, roles=frozenset({Role.KEEPER})))
 
 

@@ -62,6 +62,12 @@ def test_there_is_no_way_in_before_the_counter_is_set_up(tmp_path: Path) -> None
     hand.wait("set-up")
 
 
+def test_the_set_up_can_be_left_for_another_day(tmp_path: Path) -> None:
+    hand = opened(Home(tmp_path), SetClock(NOW))
+    hand.press("close-counter")
+    assert hand.driver.over
+
+
 def test_the_second_opening_asks_for_no_set_up_and_seals_the_day_before(tmp_path: Path) -> None:
     clock, home = SetClock(NOW), Home(tmp_path)
     set_up(opened(home, clock))
