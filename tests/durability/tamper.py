@@ -53,9 +53,9 @@ def run(count: int, seed: int, folder: Path) -> Tally:
     clean.mkdir()
     with s.a_store(clean) as store:
         fill(store)
-        store.ledger.append(
-            "prep-9", [s.opened(s.an_order("o-9"), code="A9", by="p-nine"), *s.drawn("p-nine")], s.NOW, "k9"
-        )
+        vial = next(c for c in store.shelf.containers_of("gentamicin", s.NOW) if c.id == s.a_container().id)
+        opened = s.opened(s.an_order("o-9"), code="A9", by="p-nine")
+        store.ledger.append("prep-9", [opened, *s.drawn("p-nine", vial)], s.NOW, "k9")
     shutil.copytree(clean, folder / "copy")
     if not verify(folder / "copy" / "counter.db", read_keys(folder / "copy" / "keys")).whole:
         raise RuntimeError("a copy nobody touched is not whole: the attempts would prove nothing")
