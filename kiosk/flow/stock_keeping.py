@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from kiosk.core.catalogue.container import Product
 from kiosk.core.findings import Refusal
@@ -102,6 +102,21 @@ class Reach:
     codes: Mapping[str, str]
 
 
+class Match(NamedTuple):
+    """A product found by what was typed: its id and the name on its label."""
+
+    product: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProductsFound:
+    """What fits, and, where next to nothing does, what would fit but for one slip of the finger."""
+
+    matches: tuple[Match, ...]
+    meant: tuple[Match, ...] = ()
+
+
 class StockRoom(Protocol):
     """The drawers of a counter, the book of what moved, the register of controlled drugs."""
 
@@ -191,4 +206,16 @@ class StockRoom(Protocol):
 
     def recall_lot(self, by: str, product: str, lot: str, reason: str, now: datetime) -> Reach | Refusal:
         """Set a lot aside for good and return what it has touched."""
+        ...
+
+    def ready_to_find(self) -> int:
+        """Make ready to find products by typing; return how many there are. Slow for a long list."""
+        ...
+
+    def find(self, typed: str) -> ProductsFound:
+        """Return the products that fit what was typed, at most twenty."""
+        ...
+
+    def mistaken_for(self, product: Product) -> Sequence[str]:
+        """Return the names of drugs in these drawers that are easily mistaken for this product's."""
         ...

@@ -26,11 +26,11 @@ from kiosk.store.ledger import Ledger
 from kiosk.store.orders import OrderBook
 from kiosk.store.people import People
 from kiosk.store.policy import SignOnPolicy
-from kiosk.store.recall import StockRoom
 from kiosk.store.reserve import Reserve
 from kiosk.store.seals import Seal, keep_seal, kept_seals, new_seal
 from kiosk.store.shelf import Shelf
 from kiosk.store.staff import Staff
+from kiosk.store.stock_room import StockRoom
 from kiosk.store.verify import check_end
 
 

@@ -126,6 +126,7 @@ COUNT_FROM: Final = 'SELECT count(*) AS count_1 FROM ledger WHERE ledger.seq >= 
 DEVICES_BY_ID: Final = 'SELECT devices.id, devices.kind, devices.gtin, devices.body FROM devices WHERE devices.id = :id'
 DEVICES_OF: Final = 'SELECT devices.body FROM devices WHERE devices.kind = :kind ORDER BY devices.id'
 DROP_ORDER: Final = 'DELETE FROM orders WHERE orders.id = :id'
+DRUGS_HERE: Final = 'SELECT products.body FROM products JOIN containers ON products.id = containers.product WHERE containers.used_up = 0 GROUP BY products.drug'
 EMPTIED: Final = 'UPDATE containers SET "left"=\'0 mL\' WHERE containers.id = :container AND containers."left" IS NOT NULL'
 ENDS_OF_LOT: Final = 'SELECT DISTINCT preparations.id, preparations.code, preparations.outcome FROM lots_used JOIN preparations ON preparations.id = lots_used.preparation WHERE lots_used.lot = :lot'
 END_LABEL: Final = 'UPDATE labels SET outcome=:how WHERE labels.preparation = :preparation AND labels.copy = :which'
@@ -171,6 +172,8 @@ PERSON_OF_BADGE: Final = 'SELECT people.id, people.name, people.initials, people
 PIN_OF: Final = 'SELECT pins.person, pins.hash, pins.changed_at, pins.mark FROM pins WHERE pins.person = :person'
 PRODUCTS_BY_ID: Final = 'SELECT products.id, products.gtin, products.drug, products.body FROM products WHERE products.id = :id'
 PRODUCTS_OF_LOT: Final = 'SELECT products.body FROM products WHERE products.id IN (SELECT containers.product FROM containers WHERE containers.lot = :lot) OR products.id IN (SELECT lots_used.product FROM lots_used WHERE lots_used.lot = :lot) ORDER BY products.id'
+PRODUCTS_PRINT: Final = 'SELECT count(*) AS count_1, max(rowid) AS max_1, sum(length(products.body)) AS sum_1 FROM products'
+PRODUCT_NAMES: Final = "SELECT products.id, json_extract(products.body, '$.label_name') AS name FROM products"
 PRODUCT_OF_GTIN: Final = 'SELECT products.id, products.body FROM products WHERE products.gtin = :gtin'
 PUT_BADGE: Final = 'INSERT INTO badges (digest, person, issued_at, ended_at, mark) VALUES (:digest, :person, :issued_at, :ended_at, :mark) ON CONFLICT (digest) DO UPDATE SET person = excluded.person, issued_at = excluded.issued_at, ended_at = excluded.ended_at, mark = excluded.mark'
 PUT_CONTAINER: Final = 'INSERT INTO containers (id, product, lot, serial, expiry, body, held, "left", opened_at, discard_after, recalled, used_up, set_aside) VALUES (:id, :product, :lot, :serial, :expiry, :body, :held, :left, :opened_at, :discard_after, :recalled, :used_up, :set_aside) ON CONFLICT (id) DO UPDATE SET product = excluded.product, lot = excluded.lot, serial = excluded.serial, expiry = excluded.expiry, body = excluded.body, recalled = max(containers.recalled, excluded.recalled)'

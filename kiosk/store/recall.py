@@ -19,8 +19,8 @@ from kiosk.store.stock import holding_of, product_of
 from kiosk.store.stock_office import refusal_noted
 
 
-class StockRoom(Registers):
-    """Drawers, register and recalls of one counter. Meets ``kiosk.flow.stock_keeping.StockRoom``."""
+class Recalls(Registers):
+    """Drawers, register and recalls of one counter."""
 
     def uses_of_lot(self, lot: str) -> Sequence[Row]:
         """Return every taking of a lot, oldest first: when, for which syringe and patient, out of what."""

@@ -49,6 +49,12 @@ def _changed(**values: Any) -> Update:
     return t.containers.update().where(_this).values(**values)
 
 
+_PRINT: Final[list[Any]] = [
+    func.count(),
+    func.max(literal_column("rowid")),
+    func.sum(func.length(t.products.c.body)),
+]
+
 _OF_CONTAINERS: Final[dict[str, Statement]] = {
     "CONTAINER": stock.where(_row.id == bindparam("id")),
     "CONTAINERS_OF_PRODUCT": stock.where(_row.product == bindparam("product")).order_by(*_soonest),
@@ -94,6 +100,14 @@ _OF_CONTAINERS: Final[dict[str, Statement]] = {
     .where(_row.lot == bindparam("which"))
     .where((_row.product == bindparam("only")) | (bindparam("only") == literal_column("''")))
     .values(recalled=1),
+    "PRODUCTS_PRINT": select(*_PRINT).select_from(t.products),
+    "PRODUCT_NAMES": select(
+        t.products.c.id, func.json_extract(t.products.c.body, "$.label_name").label("name")
+    ),
+    "DRUGS_HERE": select(t.products.c.body)
+    .join_from(t.products, t.containers)
+    .where(_row.used_up == literal_column("0"))
+    .group_by(t.products.c.drug),
     "ADD_PRODUCT": insert(t.products).values(_given("id", "gtin", "drug", "body")).on_conflict_do_nothing(),
 }
 
