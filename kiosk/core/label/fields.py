@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import ROUND_HALF_UP, Context
 from fractions import Fraction
 from typing import Final, Protocol
 
@@ -22,11 +23,14 @@ from kiosk.core.label.dates import written_day, written_limit, written_moment
 from kiosk.core.label.discard_after import DiscardAfter
 from kiosk.core.label.says import Captions, InUseFields, LabelFields, Shape
 from kiosk.core.notation import write
+from kiosk.core.notation.writing import ROUNDED_SIGN
 from kiosk.core.stock.moments import is_past
-from kiosk.core.units import Measure
+from kiosk.core.units import Measure, decimal_places
 
 SHOWN_DIGITS: Final = 4
-"""Significant digits of a figure on a label that no decimal writes exactly."""
+"""Significant digits of a figure on a label that no decimal writes exactly, or none that anybody reads."""
+LONGEST: Final = 6
+"""Digits of a figure that a label writes exactly; whole numbers it always does."""
 
 
 class Vouched(Protocol):
@@ -87,8 +91,8 @@ def label_fields(
     return LabelFields(
         code=printed_code(Kind.SYRINGE, held.names),
         drug=_joined(order.drug.name),
-        dose=write(held.dose, language, SHOWN_DIGITS),
-        volume=words["label.in_volume"].format(volume=write(held.volume, language, SHOWN_DIGITS)),
+        dose=_figure(held.dose, language),
+        volume=words["label.in_volume"].format(volume=_figure(held.volume, language)),
         strength=_strength(held.strength, language),
         route=words[f"label.route.{order.route.value}"],
         patient=_joined(order.patient.name),
@@ -124,11 +128,11 @@ def in_use_fields(
     return InUseFields(
         code=printed_code(Kind.CONTAINER, container.id),
         drug=_joined(container.product.drug.name),
-        strength=write(strength, language, SHOWN_DIGITS),
+        strength=_figure(strength, language),
         opened=written_moment(opened, words),
         discard_after=written_limit(until, words),
         opened_by=_joined(opened_by),
-        left=write(left, language, SHOWN_DIGITS),
+        left=_figure(left, language),
         training=words["label.training"] if training else "",
         captions=captions(words),
     )
@@ -161,7 +165,18 @@ def _figures_agree(held: InSyringe) -> bool:
 
 def _strength(strength: Measure, language: str) -> str:
     """Return the strength; nothing for a drug ordered by volume, whose dose is its volume."""
-    return "" if strength.unit == "mL/mL" else write(strength, language, SHOWN_DIGITS)
+    return "" if strength.unit == "mL/mL" else _figure(strength, language)
+
+
+def _figure(measure: Measure, language: str) -> str:
+    """Return a figure as a label shows it: exact where it is short or whole, else rounded and marked so."""
+    places = decimal_places(measure.value)
+    short = places == 0 or (places is not None and len(str(int(measure.value * 10**places))) <= LONGEST)
+    if short or places is None:
+        return write(measure, language, SHOWN_DIGITS)
+    context = Context(prec=SHOWN_DIGITS, rounding=ROUND_HALF_UP)
+    rounded = Measure.of(context.create_decimal(measure.decimal), measure.unit)
+    return f"{ROUNDED_SIGN} {write(rounded, language)}"
 
 
 def _joined(text: str) -> str:

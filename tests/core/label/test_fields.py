@@ -116,6 +116,20 @@ def test_insulin_is_said_in_units_and_never_as_u() -> None:
     assert (label.route, label.shape) == ("subcutaneous", Shape.FLAG)
 
 
+def test_a_dose_of_many_decimals_is_shown_as_anybody_reads_it_and_marked() -> None:
+    # 5 mg/kg for 176 lb: 176 x 0.45359237 x 5 = 399.1612856 mg. Hand arithmetic.
+    label = says(
+        held(
+            dose=Measure.of("399.1612856", "mg"),
+            volume=Measure.of("10", "mL"),
+            strength=Measure.of("40", "mg/mL"),
+        )
+    )
+    assert (label.dose, label.volume) == ("≈ 399.2 mg", "in 10 mL")
+    exact = says(held(dose=Measure.of("12.8125", "mg"), volume=Measure.of("1.025", "mL")))
+    assert (exact.dose, exact.volume) == ("12.8125 mg", "in 1.025 mL")
+
+
 def test_safe_notation_groups_thousands_and_never_drops_the_leading_zero() -> None:
     # Joint Commission and ISMP lists: leading zero always, 100,000 grouped.
     label = says(
