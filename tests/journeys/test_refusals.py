@@ -64,6 +64,15 @@ def test_a_look_alike_drug_is_refused(bench: Bench) -> None:
     assert "prochlorPERazine" in said
 
 
+@pytest.mark.parametrize("other", ["C057", "C059", "C060"], ids=["isophane", "lispro", "glargine"])
+def test_a_second_insulin_is_refused_because_the_order_does_not_name_it(bench: Bench, other: str) -> None:
+    bench.begin("O02")  # human soluble, and nothing else
+    bench.hand.scan(symbol(container(other)))
+    said = bench.refused("wrong_drug", "stock")
+    assert container(other).product.drug.name in said
+    assert "insulin human soluble" in said
+
+
 def test_a_strength_that_is_not_for_this_route_is_refused(bench: Bench) -> None:
     bench.begin("O04")
     bench.hand.scan(symbol(container("C005")))
