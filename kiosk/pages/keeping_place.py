@@ -65,7 +65,14 @@ def go(driver: Driver, place: Place) -> None:
 def back(driver: Driver, places: int = 1) -> None:
     """Go back so many places; behind the last one the desk is left."""
     clear(driver)
-    del driver.sitting.keeping[-places:]
+    if places:
+        del driver.sitting.keeping[-places:]
+
+
+def back_to(driver: Driver, place: Place) -> None:
+    """Go back to a place that led here."""
+    there = driver.sitting.keeping.index(place)
+    back(driver, len(driver.sitting.keeping) - there - 1)
 
 
 def clear(driver: Driver) -> None:

@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING, Final
 
 from kiosk.core.catalogue.container import Product
 from kiosk.core.findings import Refusal
+from kiosk.core.stock.expiry import read_expiry
 from kiosk.core.stock.holding import Holding
 from kiosk.flow.scans import ProductScan, Scan
 from kiosk.flow.stock_keeping import Delivered
 from kiosk.pages.keeping_asking import Number, with_witness
-from kiosk.pages.keeping_place import Place, back, back_key, clear, go, heard, keeper, primary, work
+from kiosk.pages.keeping_find import find, near_said
+from kiosk.pages.keeping_letters import Case, Letters
+from kiosk.pages.keeping_place import Place, back, back_key, back_to, clear, go, heard, keeper, primary, work
 from kiosk.pages.parts import Choice, Choices, Ground, Key, Page, ScanWanted
 
 if TYPE_CHECKING:
@@ -31,7 +34,8 @@ class Receiving(Place):
         """Return what is to be scanned, or what was scanned so far."""
         say = driver.words.say
         rows = tuple(_row(driver, n, line) for n, line in enumerate(self._lines))
-        wanted = ScanWanted(say("keeping.receive.scan"), say("keeping.receive.how"))
+        by_hand = Key("by-hand", say("keeping.receive.by_hand"))
+        wanted = ScanWanted(say("keeping.receive.scan"), say("keeping.receive.how"), (by_hand,))
         take_in = primary(driver, "take-in", "keeping.receive.take_in")
         return Page(
             "keeping-receive",
@@ -39,7 +43,7 @@ class Receiving(Place):
             say("keeping.receive.more" if rows else "keeping.receive.question"),
             say("keeping.receive.more_help" if rows else "keeping.receive.help"),
             Choices(rows) if rows else wanted,
-            keys=(back_key(driver), take_in) if rows else (back_key(driver),),
+            keys=(back_key(driver), by_hand, take_in) if rows else (back_key(driver),),
         )
 
     def scan(self, driver: Driver, found: Scan) -> None:
@@ -72,13 +76,48 @@ class Receiving(Place):
         self._lines.append(line)
 
     def press(self, driver: Driver, verb: str, what: str) -> None:
-        """Change the number of a line, or take all in."""
+        """Change the number of a line, type one instead of scanning it, or take all in."""
         if verb == "line" and what.isdecimal() and int(what) < len(self._lines):
             place, name = int(what), self._lines[int(what)].product.label_name
             go(driver, Number("receive-count", lambda d, n: self._so_many(d, place, n), name=name))
+        elif verb == "by-hand":
+            find(driver, self._product)
         elif verb == "take-in" and self._lines:
             names = ", ".join(line.product.label_name for line in self._lines if _controlled(line.product))
             with_witness(driver, bool(names), "receive-witness", self._take_in, name=names)
+
+    # -- by hand ---------------------------------------------------------------------------------
+
+    def _product(self, driver: Driver, product: Product) -> None:
+        """A product was found by its name: which lot of it?"""
+        back_to(driver, self)
+        go(driver, Letters("lot", lambda d, lot: self._lot(d, product, lot), Case.CAPITALS, most=20))
+
+    def _lot(self, driver: Driver, product: Product, lot: str) -> None:
+        """A lot was typed: until when is it good?"""
+        back_to(driver, self)
+        go(
+            driver,
+            Letters("expiry", lambda d, text: self._expiry(d, product, lot, text), Case.CAPITALS, most=10),
+        )
+
+    def _expiry(self, driver: Driver, product: Product, lot: str, text: str) -> None:
+        """An expiry was typed: how many are there?"""
+        expiry = read_expiry(text)
+        if isinstance(expiry, Refusal):
+            driver.refuse(expiry)
+            return
+        back_to(driver, self)
+        line = Delivered(product, lot, expiry)
+        name = product.label_name
+        go(driver, Number("receive-count", lambda d, n: self._typed_line(d, line, n), 1, name=name))
+
+    def _typed_line(self, driver: Driver, line: Delivered, count: int) -> None:
+        """A line is whole."""
+        back_to(driver, self)
+        self._add(driver, replace(line, count=count))
+
+    # -- taking in -------------------------------------------------------------------------------
 
     def _so_many(self, driver: Driver, place: int, count: int) -> None:
         """Another number was typed; none of them takes the line away."""
@@ -117,8 +156,10 @@ def _row(driver: Driver, number: int, line: Delivered) -> Choice:
     """Return a line as a row to touch."""
     say = driver.words.say
     hint = say("in_hand.lot", lot=line.lot, expiry=line.expiry or "")
+    near = near_said(driver, line.product)
     return Choice(
         Key(f"line:{number}", line.product.label_name, hint),
+        (near,) if near else (),
         badge=say("keeping.receive.count", count=line.count),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 WASTED_BECAUSE: Final = (Reason.IN_USE_OVER, Reason.EXPIRED, Reason.BROKEN, Reason.RECALLED)
 BECAUSE: Final = ("counted_wrong", "found_more", "damaged", "other")
 SENT_BECAUSE: Final = ("not_needed", "recalled", "expires_soon", "wrong_delivery")
+SOON: Final = timedelta(days=30)
 ASIDE_BECAUSE: Final = ("warm", "damaged", "doubted", "other")
 
 
@@ -246,6 +248,8 @@ def mark_of(driver: Driver, held: Holding) -> str:
         return say("keeping.row.is_expired")
     if in_use_is_over(one, now):
         return say("keeping.row.is_over")
+    if one.expiry < (now + SOON).date():
+        return say("keeping.row.is_soon")
     return say("keeping.row.is_open") if held.opened else ""
 
 

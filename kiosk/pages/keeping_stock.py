@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from kiosk.core.catalogue.container import Product
 from kiosk.core.stock.holding import Holding
 from kiosk.flow.scans import Scan
 from kiosk.pages.keeping_controlled import ControlledDrugs
+from kiosk.pages.keeping_find import find, near_said
 from kiosk.pages.keeping_place import Place, back_key, go
 from kiosk.pages.keeping_recall import RecallOf
 from kiosk.pages.keeping_receive import Receiving
@@ -19,7 +21,6 @@ if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
 
 AT_ONCE: Final = 30
-SOON: Final = timedelta(days=30)
 Chosen = Callable[["Driver", Holding], bool]
 
 
@@ -31,7 +32,7 @@ class Stock(Place):
         say = driver.words.say
         rows = tuple(
             Choice(Key(name, say(f"keeping.stock.{name}"), say(f"keeping.stock.{name}_hint")))
-            for name in WAYS
+            for name in ("find", *WAYS)
         )
         return Page(
             "keeping-stock",
@@ -44,7 +45,9 @@ class Stock(Place):
 
     def press(self, driver: Driver, verb: str, what: str) -> None:
         """Go on."""
-        if verb in WAYS:
+        if verb == "find":
+            find(driver, _rows_of)
+        elif verb in WAYS:
             go(driver, WAYS[verb]())
 
     def scan(self, driver: Driver, found: Scan) -> None:
@@ -101,6 +104,25 @@ def _row(driver: Driver, held: Holding) -> Choice:
     return Choice(title, (f"{how_many} {drawer}",), badge=mark_of(driver, held))
 
 
+def _rows_of(driver: Driver, product: Product) -> None:
+    """Show what stands here of a product that was found by its name."""
+    go(driver, OfProduct(product))
+
+
+class OfProduct(Drawers):
+    """The rows of one product, with a warning where a look-alike is kept here too."""
+
+    def __init__(self, product: Product) -> None:
+        super().__init__("of-product", lambda _, held: held.container.product.id == product.id)
+        self._product = product
+
+    def page(self, driver: Driver) -> Page:
+        """Return the rows under the product's name."""
+        near = near_said(driver, self._product)
+        page = super().page(driver)
+        return replace(page, question=self._product.label_name, help=near or page.help)
+
+
 def _any(driver: Driver, held: Holding) -> bool:
     """Every row."""
     return True
@@ -108,9 +130,7 @@ def _any(driver: Driver, held: Holding) -> bool:
 
 def _must_go(driver: Driver, held: Holding) -> bool:
     """Out of date or soon to be, opened too long, recalled, in quarantine."""
-    soon = (driver.desk.now() + SOON).date()
-    mark = mark_of(driver, held)
-    return held.container.expiry < soon or (bool(mark) and mark != driver.words.say("keeping.row.is_open"))
+    return mark_of(driver, held) not in ("", driver.words.say("keeping.row.is_open"))
 
 
 WAYS: Final[dict[str, Callable[[], Place]]] = {

@@ -50,7 +50,8 @@ class LetterEntry:
     """The own letter keyboard: what is ``typed`` so far under its ``caption``, and its keys.
 
     ``letters`` are laid out in their order, as many a row as can be touched. ``typed`` is shown as it
-    stands; a person at a real keyboard types the same keys (names ``letter:<character>``).
+    stands; a person at a real keyboard types the same keys (names ``letter:<character>``). ``matches`` are
+    what fits so far, to be touched instead of typing on; at most two.
     """
 
     caption: str
@@ -60,6 +61,7 @@ class LetterEntry:
     space: Key
     erase: Key
     commit: Key
+    matches: tuple[Key, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

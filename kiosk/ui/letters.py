@@ -14,9 +14,10 @@ from kiosk.ui.look import TYPES, Look, Type
 from kiosk.ui.part import ControlWidget, PartWidget
 
 TEXT = Type(6.2, "semibold")
-DISPLAY_MM, LEAST_DISPLAY_MM = 22.0, 18.0
+DISPLAY_MM, LEAST_DISPLAY_MM = 22.0, 20.0
 NICE_KEY_MM = 23.0
 SPACE_SHARE = 0.34
+DISPLAY_SHARE = 0.36
 
 
 class TextDisplay(PartWidget):
@@ -68,6 +69,7 @@ class LetterPad(ControlWidget):
         self.display = TextDisplay(look, hands, say, self)
         self.letters: list[KeyButton] = []
         self.under: list[KeyButton] = []
+        self.matches: list[KeyButton] = []
         self.erase: KeyButton | None = None
 
     def show_part(self, part: LetterEntry) -> None:
@@ -77,6 +79,9 @@ class LetterPad(ControlWidget):
         for button in self.letters:
             button.label_type = TYPES["step_small"]
         self.under = self.keys_for(self.under, (*part.others, part.space, part.commit))
+        self.matches = self.keys_for(self.matches, part.matches)
+        for button in self.matches:
+            button.label_type = TYPES["step_small"]
         self.erase = self.key_for(self.erase, part.erase, icon="erase")
         self.arrange()
 
@@ -110,7 +115,7 @@ class LetterPad(ControlWidget):
         columns, rows = self.columns(full), self._rows(full)
         spare = self.height() - self.least_height(full)
         top = min(self.mm(DISPLAY_MM), self.mm(LEAST_DISPLAY_MM) + max(0.0, spare))
-        self.place(self.display, 0, 0, full, top)
+        self._above(full, top)
         top += gap
         high = (self.height() - top - (rows - 1) * gap) / rows
         wide = (full - (columns - 1) * gap) / columns
@@ -120,6 +125,17 @@ class LetterPad(ControlWidget):
             room = full - column * (wide + gap) if last else wide
             self.place(button, column * (wide + gap), top + row * (high + gap), room, high)
         self._under(top + (rows - 1) * (high + gap), high)
+
+    def _above(self, full: float, high: float) -> None:
+        """Place the display, and beside it what fits so far."""
+        gap, count = self.mm(BETWEEN_MM), len(self.matches)
+        shown = full * DISPLAY_SHARE if count else full
+        self.place(self.display, 0, 0, shown, high)
+        if not count:
+            return
+        wide = (full - shown - count * gap) / count
+        for n, button in enumerate(self.matches):
+            self.place(button, shown + gap + n * (wide + gap), 0, wide, high)
 
     def _under(self, top: float, high: float) -> None:
         """Place the turns of the keyboard, the space, and commit."""
@@ -135,8 +151,8 @@ class LetterPad(ControlWidget):
             x += wide + gap
 
     def focus_chain(self) -> list[QWidget]:
-        """Return the letters, the eraser, then the row under them."""
-        return [*self.letters, *([self.erase] if self.erase is not None else []), *self.under]
+        """Return what fits, the letters, the eraser, then the row under them."""
+        return [*self.matches, *self.letters, *([self.erase] if self.erase is not None else []), *self.under]
 
     def typed(self, text: str) -> str:
         """Return the key of a character: as shown, or the capital that was meant with Shift."""

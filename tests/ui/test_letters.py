@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import Qt
 
+from kiosk.pages.parts import Key
 from kiosk.ui.letters import LetterPad
 from kiosk.ui.lines import LineList
 from tests.ui.sample_pages import english, french, letters, record
@@ -45,6 +46,19 @@ def test_a_real_keyboard_means_the_same_letters_and_shift_a_capital(pad):
 def test_with_nothing_typed_there_is_nothing_to_end_erase_or_space(pad):
     pad.show_part(letters(english, "").control)
     assert (pad.entered(), pad.erased(), pad.typed(" ")) == ("", "", "")
+
+
+def test_what_fits_stands_beside_what_is_typed_and_can_be_touched(qtbot, pad, hands, look):
+    fits = (Key("product:a", "ceFAZolin 1 g powder"), Key("product:b", "cefTRIAXone 1 g powder"))
+    pad.show_part(replace(letters(english).control, matches=fits))
+    pad.resize(round(look.mm(313)), round(pad.least_height(look.mm(313))) + 1)
+    for button in pad.matches:
+        assert button.width() >= 60 * look.scale.life
+        assert button.height() >= 20 * look.scale.life - 1
+        qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert hands.pressed == ["product:a", "product:b"]
+    assert pad.display.geometry().right() < pad.matches[0].geometry().left()
+    assert pad.focus_chain()[:2] == pad.matches
 
 
 @pytest.mark.parametrize("wide_mm", [200, 313])

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from calendar import IllegalMonthError, monthrange
 from collections.abc import Iterable
 from datetime import date, datetime
 
 from kiosk.core.catalogue.container import Container, Form, Product
+from kiosk.core.findings import Refusal
 from kiosk.core.stock.moments import is_past
 
 KEPT_FORMS = frozenset({Form.MULTI_DOSE_VIAL})
@@ -71,3 +74,18 @@ def order_of_use(
         return ((c.product.id, c.lot) not in lots, not is_opened(c), c.expiry, c.lot, c.id)
 
     return tuple(sorted((c for c in containers if is_usable(c, now, order_id)), key=rank))
+
+
+def read_expiry(text: str) -> date | Refusal:
+    """Return the last day of use written ``2027-01-31``, or ``2027-01`` for the last day of that month.
+
+    Refusal ``expiry_not_read``.
+    """
+    written = re.fullmatch(r"(\d{4})[-./ ](\d{2})(?:[-./ ](\d{2}))?", text.strip())
+    if written is None:
+        return Refusal("expiry_not_read", {"text": text})
+    year, month, day = (int(part) if part else 0 for part in written.groups())
+    try:
+        return date(year, month, day or monthrange(year, month)[1])
+    except (ValueError, IllegalMonthError):
+        return Refusal("expiry_not_read", {"text": text})

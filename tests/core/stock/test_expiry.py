@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kiosk.core.catalogue.container import Container, Form
-from kiosk.core.stock.expiry import is_usable, may_be_kept, order_of_use
+from kiosk.core.findings import Refusal
+from kiosk.core.stock.expiry import is_usable, may_be_kept, order_of_use, read_expiry
 from tests.core.samples import NOW, a_container, a_product
 
 VIAL = a_product(id="vial", form=Form.MULTI_DOSE_VIAL, contents="10")
@@ -86,3 +87,24 @@ def test_the_answer_is_all_usable_ones_in_an_order_that_does_not_depend_on_how_t
     assert sealed == sorted(sealed)
     assert all(c.expiry >= NOW.date() and not c.recalled for c in answer)
     assert all(c.left is None or c.left.value > 0 for c in answer)
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("2027-01-31", date(2027, 1, 31)),
+        (" 2027.01.31 ", date(2027, 1, 31)),
+        ("2027-02", date(2027, 2, 28)),
+        ("2028-02", date(2028, 2, 29)),  # a leap year
+        ("2027/12", date(2027, 12, 31)),
+    ],
+)
+def test_an_expiry_without_a_day_means_the_last_of_its_month(text: str, day: date) -> None:
+    assert read_expiry(text) == day
+
+
+@pytest.mark.parametrize(
+    "text", ["", "2027", "2027-13", "2027-00", "2027-02-30", "31-01-2027", "27-01-31", "2027-1-1"]
+)
+def test_what_is_no_date_is_refused(text: str) -> None:
+    assert read_expiry(text) == Refusal("expiry_not_read", {"text": text})
