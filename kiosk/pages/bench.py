@@ -263,7 +263,11 @@ def _acts(made: Callable[[str, str], a.Action]) -> Callable[[Driver, str], None]
 SPOILT = ("dropped", "contaminated")
 """Reasons for giving a syringe up after which not even an unopened container goes back."""
 
+SHOWN = ("by-hand", "by-number", "by-scale", "split", "gauges", "lengths", "dilution", "syringes")
+"""Keys that put a page of their own name on the screen, from which another leads back."""
+
 KEYS: dict[str, Callable[[Driver, str], None]] = {
+    **{name: _show(name) for name in SHOWN},
     "order": open_order,
     "earlier": _page_of_due(-ROWS),
     "later": _page_of_due(ROWS),
@@ -271,13 +275,7 @@ KEYS: dict[str, Callable[[Driver, str], None]] = {
     "take-up": _take_up,
     "commit": _commit,
     "choose": _choose,
-    "by-hand": _show("by-hand"),
-    "by-number": _show("by-number"),
-    "by-scale": _show("by-scale"),
-    "split": _show("split"),
     "split-into": splitting.into,
-    "gauges": _show("gauges"),
-    "lengths": _show("lengths"),
     "go-on": _go_on,
     "plunger": _plunger,
     "step-done": _step_done,

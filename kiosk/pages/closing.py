@@ -12,7 +12,15 @@ from kiosk.pages.parts import Ground, Key, Page, ScanWanted, Statement, Weight
 from kiosk.pages.slip import framed
 from kiosk.pages.view import View
 
-DISCARD_REASONS = ("dropped", "contaminated", "wrong_object", "order_stopped", "left_alone", "other")
+DISCARD_REASONS = (
+    "dropped",
+    "contaminated",
+    "wrong_object",
+    "not_measurable",
+    "order_stopped",
+    "left_alone",
+    "other",
+)
 
 
 def label(view: View) -> Page:

@@ -12,6 +12,7 @@ from kiosk.core.findings import Fact, Finding, Level
 from kiosk.core.preparation import plans
 from kiosk.core.units import Measure
 from kiosk.pages.controls import number_entry
+from kiosk.pages.dilution import is_measured_well, none_measures
 from kiosk.pages.parts import (
     Choice,
     Choices,
@@ -79,6 +80,7 @@ def syringe(view: View) -> Page:
     words = view.words
     options = plans.syringe_options(view.the, view.rules, view.now)
     allowed = [o for o in options if o.allowed]
+    better = () if is_measured_well(options, view) else (Key("dilution", words.say("key.dilution")),)
     page = Page(
         "syringe",
         Ground.BENCH,
@@ -86,8 +88,15 @@ def syringe(view: View) -> Page:
         words.say("syringe.help"),
         Choices(tuple(_syringe_choice(view, option, option is options[0]) for option in options)),
         in_hand=_syringe_in_hand(view, allowed[0] if allowed else None),
+        keys=better,
     )
     return framed(view, page)
+
+
+def syringe_or_none(view: View) -> Page:
+    """The syringes, or, where none measures the dose, what would."""
+    options = plans.syringe_options(view.the, view.rules, view.now)
+    return syringe(view) if any(o.allowed for o in options) else none_measures(view)
 
 
 def syringe_name(view: View, option: SyringeOption) -> str:

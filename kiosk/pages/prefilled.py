@@ -47,11 +47,13 @@ def in_hand(view: View, option: SyringeOption) -> InHand:
             words.say("in_hand.not_to_scale"),
             to_scale=False,
         )
+    known = product.barrel is not None and product.barrel.bore is not None
     return InHand(
         words.say("in_hand.heading"),
-        words.say("in_hand.life_size"),
+        words.say("in_hand.life_size" if known else "in_hand.not_to_scale"),
         drawing.syringe_picture(syringe, setting.line, language=words.language),
         product.label_name,
         (words.say("syringe.line", line=setting.line),),
-        words.say("in_hand.reduced"),
+        words.say("in_hand.reduced" if known else "in_hand.not_to_scale"),
+        to_scale=known,
     )

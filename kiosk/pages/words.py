@@ -39,6 +39,10 @@ class Words:
             return number(Measure.of(fact, "mL").value, self.language)
         return self._named(fact) if isinstance(fact, str) else str(fact)
 
+    def short(self, measure: Measure) -> str:
+        """Return a measure to three significant digits, for show beside a tolerance."""
+        return write(measure, self.language, 3)
+
     def _named(self, fact: str) -> str:
         """Return the word for a form, route, site or matter of the check; any other text as it stands."""
         keys = (f"{table}.{fact}".replace(" ", "_") for table in ("name", "route", "site", "matter"))

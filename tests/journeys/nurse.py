@@ -50,6 +50,8 @@ class Nurse:
         self.made = Made()
         if self.hand.page().id == "door":
             sign_on(self.hand, self.cast, "preparer")
+        while any(key.name == "earlier" and key.enabled for key in keys_of(self.hand.wait("due"))):
+            self.hand.press("earlier")
         take_up(self.hand, order)
         if self.hand.page().id == "order-range":
             type_figure(self.hand, chosen)

@@ -14,13 +14,10 @@ from pathlib import Path
 import pytest
 
 from kiosk.core.catalogue.container import Container, Form
-from kiosk.hardware.clock import SetClock
-from kiosk.pages.driver import Driver
-from kiosk.store.opening import Store
-from tests.counter import NOW, container, ward
-from tests.journeys.counters import fresh, opened
-from tests.journeys.driver_hand import DriverHand, keys_of
-from tests.journeys.nurse import Made, Nurse
+from tests.counter import container, ward
+from tests.journeys.driver_hand import keys_of
+from tests.journeys.nurse import Made
+from tests.journeys.one_counter import Counter, at_a_counter
 
 ML_1, ML_2, ML_3 = "syringe-1ml-lock", "syringe-2ml-slip", "syringe-3ml-lock"
 ML_10, ML_20 = "syringe-10ml-lock", "syringe-20ml-lock"
@@ -110,20 +107,10 @@ ROWS: list[tuple[str, ...]] = []
 HEADS = ("order", "containers", "figure", "syringe", "line", "draw-up", "needle", "outcome")
 
 
-class Counter:
-    def __init__(self, store: Store, driver: Driver, hand: DriverHand) -> None:
-        self.store, self.driver, self.hand, self.nurse = store, driver, hand, Nurse(hand)
-
-    def due(self) -> set[str]:
-        return {one.id for one in self.driver.orders.due(self.driver.desk.now())}
-
-
 @pytest.fixture
 def counter(tmp_path: Path) -> Iterator[Counter]:
-    clock, home = SetClock(NOW), fresh(tmp_path)
-    store, driver = opened(home, clock)
-    yield Counter(store, driver, DriverHand(driver, clock, home.labels))
-    store.close()
+    with at_a_counter(tmp_path) as made:
+        yield made
 
 
 def noted(way: Way, made: Made, outcome: str) -> None:

@@ -13,47 +13,22 @@ from kiosk.core.dose.order import FixedDose, Order
 from kiosk.core.preparation import events as e
 from kiosk.core.units import Measure
 from kiosk.hardware.clock import SetClock
-from kiosk.pages.driver import Driver
-from kiosk.store import lists
-from kiosk.store.opening import Store
 from kiosk.walkthrough.journeys import sign_on, type_figure
 from tests.counter import NOW, container, order
 from tests.journeys.counters import fresh, opened
 from tests.journeys.driver_hand import DriverHand
 from tests.journeys.nurse import Nurse
+from tests.journeys.one_counter import Counter, at_a_counter
 
 ENOXAPARIN = container("C064")  # 40 mg in 0.4 mL, no lines, a fixed needle of 27 G 12.7 mm
 ADRENALINE = container("C005")  # 1 mg in 10 mL, lines every 0.5 mL, for the vein
 VACCINE = container("C070")  # 0.5 mL, no lines, a needle is fitted
 
 
-class Counter:
-    """A counter with an order of its own beside those of the ward."""
-
-    def __init__(self, store: Store, driver: Driver, hand: DriverHand) -> None:
-        self.store, self.driver, self.hand, self.nurse = store, driver, hand, Nurse(hand)
-
-    def ordered(self, made: Order) -> str:
-        with self.store.database.writing() as writing:
-            lists.put_orders(writing, [made])
-        return made.id
-
-    def happened(self) -> list[e.Event]:
-        """Every entry of the syringe last begun."""
-        preparation = self.driver.sitting.preparation or self._last()
-        return [entry.event for entry in self.store.ledger.events(preparation)]
-
-    def _last(self) -> str:
-        (row,) = self.store.database.rows("SELECT id FROM preparations ORDER BY opened_at DESC LIMIT 1")
-        return str(row["id"])
-
-
 @pytest.fixture
 def counter(tmp_path: Path) -> Iterator[Counter]:
-    clock, home = SetClock(NOW), fresh(tmp_path)
-    store, driver = opened(home, clock)
-    yield Counter(store, driver, DriverHand(driver, clock, home.labels))
-    store.close()
+    with at_a_counter(tmp_path) as made:
+        yield made
 
 
 def of_kind(happened: list[e.Event], kind: type[e.Event]) -> list[e.Event]:

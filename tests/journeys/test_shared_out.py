@@ -13,39 +13,20 @@ from kiosk.core.dose.order import FixedDose
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation.dose_events import SplitTaken
 from kiosk.core.units import Measure
-from kiosk.hardware.clock import SetClock
-from kiosk.pages.driver import Driver
 from kiosk.pages.parts import Choices, Page
-from kiosk.store import lists
-from kiosk.store.opening import Store
 from kiosk.walkthrough.journeys import symbol
-from tests.counter import NOW, container, order
-from tests.journeys.counters import fresh, opened
-from tests.journeys.driver_hand import DriverHand
+from tests.counter import container, order
 from tests.journeys.nurse import Nurse
+from tests.journeys.one_counter import Counter, at_a_counter
 
 MAGNESIUM = container("C040")  # 50 %, 10 mL: 5 g in 10 mL
 HALOPERIDOL_DEPOT = container("C018")  # 100 mg in 1 mL
 
 
-class Counter:
-    def __init__(self, store: Store, driver: Driver, hand: DriverHand) -> None:
-        self.store, self.driver, self.hand, self.nurse = store, driver, hand, Nurse(hand)
-
-    def due(self) -> list[str]:
-        return [one.id for one in self.driver.orders.due(self.driver.desk.now())]
-
-    def happened(self) -> list[e.Event]:
-        preparation = self.driver.sitting.preparation
-        return [entry.event for entry in self.store.ledger.events(preparation)]
-
-
 @pytest.fixture
 def counter(tmp_path: Path) -> Iterator[Counter]:
-    clock, home = SetClock(NOW), fresh(tmp_path)
-    store, driver = opened(home, clock)
-    yield Counter(store, driver, DriverHand(driver, clock, home.labels))
-    store.close()
+    with at_a_counter(tmp_path) as made:
+        yield made
 
 
 def offered(page: Page) -> list[str]:
@@ -89,9 +70,7 @@ def test_a_site_that_takes_it_all_is_named(counter: Counter) -> None:
         as_written="haloperidol decanoate 250 mg intramuscular",
         last_given=None,
     )
-    with counter.store.database.writing() as writing:
-        lists.put_orders(writing, [depot])
-    counter.nurse.begin("X05")
+    counter.nurse.begin(counter.ordered(depot))
     page = counter.nurse.take(HALOPERIDOL_DEPOT)  # the first of three says it, not the last
     assert page.id == "split"
     assert "hip muscle (ventrogluteal), outer thigh muscle" in page.help
@@ -117,7 +96,7 @@ def test_two_syringes_are_made_one_after_the_other(counter: Counter) -> None:
     assert counter.hand.page().id == "stock"
     make_a_part(nurse)
     assert "Syringe 2 of 2" in nurse.label()
-    assert not {"O25", "O25-2"} & set(counter.due())
+    assert not {"O25", "O25-2"} & counter.due()
 
 
 def test_what_is_on_record_is_the_whole_and_its_parts(counter: Counter) -> None:
@@ -126,7 +105,7 @@ def test_what_is_on_record_is_the_whole_and_its_parts(counter: Counter) -> None:
     counter.hand.press("split-into:4")
     split = counter.happened()[-1]
     assert split == SplitTaken("N01", 4, Measure.of(10, "mL"), Measure.of("2.5", "mL"))
-    assert [one for one in counter.due() if one.startswith("O25")] == ["O25-2", "O25-3", "O25-4"]
+    assert {one for one in counter.due() if one.startswith("O25")} == {"O25-2", "O25-3", "O25-4"}
     counter.nurse.take(MAGNESIUM)
     counter.hand.wait("volume")  # 2.5 mL is usual there: no caution
 
@@ -141,7 +120,7 @@ def test_a_part_given_up_is_due_again_as_that_part(counter: Counter) -> None:
     again = counter.driver.orders.order("O25")
     assert again is not None
     assert (again.part, again.parts) == (1, 2)
-    assert {"O25", "O25-2"} <= set(counter.due())
+    assert {"O25", "O25-2"} <= counter.due()
 
 
 def test_a_dose_is_shared_out_once_and_only_as_offered(counter: Counter) -> None:
