@@ -16,6 +16,7 @@ from typing import Protocol, TypeAlias
 from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Finding, Refusal
 from kiosk.flow.ports import People, Printed, Recorded
+from kiosk.flow.stock_desk import StockDesk
 from kiosk.flow.stock_keeping import StockRoom
 
 Answer: TypeAlias = Person | Refusal
@@ -249,6 +250,7 @@ class Offices:
     lists: StaffLists
     record: RecordOffice
     stock: StockRoom
+    stock_desk: StockDesk
 
 
 def free_id(people: People, initials: str) -> str:

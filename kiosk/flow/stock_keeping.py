@@ -37,7 +37,8 @@ class Delivered:
 class RegisterLine:
     """One line of the register: what moved, before whom, and the balance after it, in the sheet's unit.
 
-    ``came`` and the rest are None where nothing moved that way. ``preparation`` is the syringe it was for.
+    ``came`` and the rest are None where nothing moved that way. ``preparation`` is the syringe it was for,
+    ``code`` its label and ``patient`` the name of whom it was for; all empty where it was for none.
     """
 
     number: int
@@ -55,6 +56,8 @@ class RegisterLine:
     other: str
     preparation: str = ""
     reason: str = ""
+    code: str = ""
+    patient: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,11 @@ from kiosk.core.stock.expiry import may_be_kept_form
 from kiosk.core.stock.holding import Holding
 from kiosk.flow.stock_keeping import Controlled, RegisterLine
 from kiosk.pages.keeping_asking import Number, OneOf, SecondPerson
+from kiosk.pages.keeping_found import exported
 from kiosk.pages.keeping_place import Place, back, back_key, go, heard, keeper, work
 from kiosk.pages.keeping_row import said
 from kiosk.pages.parts import Choice, Choices, Ground, Key, Line, Lines, Page
+from kiosk.pages.register_sheet import sheet_name
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
@@ -130,11 +132,17 @@ class Register(Place):
         return Page(
             "keeping-register",
             Ground.BENCH,
-            self._one.sheet.id,
+            sheet_name(self._one),
             say("keeping.register.help", balance=said(driver.words, self._one.balance)),
             Lines(lines, say("keeping.register.empty")),
-            keys=(back_key(driver),),
+            keys=(back_key(driver), Key("print", say("keeping.register.print"))),
         )
+
+    def press(self, driver: Driver, verb: str, what: str) -> None:
+        """Write the sheet as PDF into the outbox."""
+        if verb == "print":
+            desk, now, one = driver.offices.stock_desk, driver.desk.now(), self._one
+            work(driver, lambda: desk.register_page(one, now), lambda name: exported(driver, name))
 
 
 class SettledRow(Place):

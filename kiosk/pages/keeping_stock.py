@@ -15,6 +15,7 @@ from kiosk.pages.keeping_place import Place, back_key, go
 from kiosk.pages.keeping_recall import RecallOf
 from kiosk.pages.keeping_receive import Receiving
 from kiosk.pages.keeping_row import Row, find_row, mark_of
+from kiosk.pages.keeping_waste import WasteReport
 from kiosk.pages.parts import Choice, Choices, Ground, Key, Lines, Page
 
 if TYPE_CHECKING:
@@ -139,4 +140,5 @@ WAYS: Final[dict[str, Callable[[], Place]]] = {
     "must-go": lambda: Drawers("must-go", _must_go),
     "controlled": ControlledDrugs,
     "recall": RecallOf,
+    "waste-report": WasteReport,
 }

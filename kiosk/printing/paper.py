@@ -12,11 +12,12 @@ from kiosk.printing.faces import POINTS_PER_MM, Faces
 from kiosk.printing.symbol import Symbol
 
 if TYPE_CHECKING:
+    from reportlab.graphics.shapes import Drawing
     from reportlab.pdfgen.canvas import Canvas
 
 
 class Paper:
-    """One page of ``width`` x ``height`` mm. Draws what it is told; deciding what fits is the layout's."""
+    """Pages of ``width`` x ``height`` mm. Draws what it is told; deciding what fits is the layout's."""
 
     def __init__(self, width: float, height: float, faces: Faces, title: str) -> None:
         from reportlab.pdfgen.canvas import Canvas
@@ -75,6 +76,17 @@ class Paper:
             path.rect(x + column * module, top - down * module, across * module, down * module)
         self._canvas.setFillGray(0)
         self._canvas.drawPath(path, stroke=0, fill=1)
+
+    def picture(self, x: float, y: float, drawing: Drawing) -> None:
+        """Draw a chart, its top left corner at ``x``, ``y``; its own units are millimetres."""
+        from reportlab.graphics import renderPDF
+
+        renderPDF.draw(drawing, self._canvas, x, self.height - y - float(drawing.height))
+
+    def turn(self) -> None:
+        """Finish this page and begin another of the same size."""
+        self._canvas.showPage()
+        self._canvas.scale(POINTS_PER_MM, POINTS_PER_MM)
 
     def done(self) -> bytes:
         """Finish the page and return the PDF."""

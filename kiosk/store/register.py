@@ -16,6 +16,7 @@ from kiosk.flow.stock_keeping import Controlled, LastCount, RegisterLine
 from kiosk.store import prepared
 from kiosk.store.connection import Row
 from kiosk.store.entry import moment_text
+from kiosk.store.identities import ERASED
 from kiosk.store.stock import product_of
 from kiosk.store.stock_book import measured
 from kiosk.store.stock_office import Drawers, refusal_noted
@@ -121,6 +122,8 @@ def _line(row: Row) -> RegisterLine:
         other=row["other"],
         preparation=row["preparation"],
         reason=row["reason"],
+        code=row["code"] or "",
+        patient=ERASED if row["erased_at"] else row["patient"] or "",
     )
 
 

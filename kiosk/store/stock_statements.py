@@ -150,8 +150,16 @@ _OF_BOOK: Final[dict[str, Statement]] = {
     .where(_book.sheet == bindparam("sheet"))
     .order_by(_book.sheet_line.desc())
     .limit(literal_column("1")),
-    "REGISTER": select(*_book, t.products.c.body.label("product_body"))
+    "REGISTER": select(
+        *_book,
+        t.products.c.body.label("product_body"),
+        t.preparations.c.code,
+        t.patients_seen.c.name.label("patient"),
+        t.patients_seen.c.erased_at,
+    )
     .join_from(t.stock_book, t.products, _book.product == t.products.c.id)
+    .join(t.preparations, t.preparations.c.id == _book.preparation, isouter=True)
+    .join(t.patients_seen, t.patients_seen.c.ref == t.preparations.c.patient, isouter=True)
     .where(_book.sheet == bindparam("sheet"))
     .order_by(_book.sheet_line),
     "CONTROLLED": select(_book.product, _book.sheet, t.products.c.body.label("product_body"))

@@ -10,6 +10,7 @@ from kiosk.flow.keeping import Offices
 from kiosk.wiring.home import Home
 from kiosk.wiring.record_office import RecordDesk
 from kiosk.wiring.staff_lists import InboxLists
+from kiosk.wiring.stock_desk import StockPapers
 
 if TYPE_CHECKING:
     from kiosk.pages.words import Words
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
 def offices(store: Store, home: Home, words: Words, zone: tzinfo | None = None) -> Offices:
     """Return the offices of a counter. Their heavy rooms come in when something is asked of them."""
     record = RecordDesk(store, home, words, zone)
-    return Offices(store.staff, InboxLists(store, home), record, store.stock)
+    papers = StockPapers(store, home, words)
+    return Offices(store.staff, InboxLists(store, home), record, store.stock, papers)
 
 
 def site_of(home: Home) -> Path | None:

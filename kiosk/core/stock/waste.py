@@ -112,3 +112,12 @@ def _to_the_hundredth(value: Fraction) -> Decimal:
     """Return money rounded once to the hundredth, halves up."""
     hundredths = int(value * 100 + Fraction(1, 2))
     return Decimal(hundredths) / 100
+
+
+def by_day(wastes: Iterable[Wasted], year: int, month: int) -> tuple[tuple[int, Sum], ...]:
+    """Return the sum of each day of a month on which something was thrown away, by its local date."""
+    days: dict[int, list[Wasted]] = defaultdict(list)
+    for waste in wastes:
+        if (waste.at.year, waste.at.month) == (year, month):
+            days[waste.at.day].append(waste)
+    return tuple((day, summed(group)) for day, group in sorted(days.items()))
