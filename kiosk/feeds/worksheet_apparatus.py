@@ -71,10 +71,8 @@ class Fitted:
 
 def fitted(the: Builder, made: Planned, stock: Sequence[Container], counter: Counter) -> Fitted:
     """Return the plan with every choice that what is at hand allows, each best first."""
-    order, on = made.order, the.now.date()
-    found = Fitted(made)
-    if order.site is not None and "patient.born" not in the.unsaid:
-        found = replace(found, findings=volume_at_site(order, made.volume.volume, on, counter.tables))
+    order = made.order
+    found = _at_site(the, made, counter)
     if is_prefilled(stock):
         return _own_syringe(the, found, stock, counter)
     if not counter.syringes:
@@ -85,6 +83,17 @@ def fitted(the: Builder, made: Planned, stock: Sequence[Container], counter: Cou
     if isinstance(best, Refusal):
         return replace(found, refusal=best, planned=replace(found.planned, dilution=_thinned(made, counter)))
     return _rounded(_with_needles(the, found, stock, counter, best), counter, best)
+
+
+def _at_site(the: Builder, made: Planned, counter: Counter) -> Fitted:
+    """Return the plan with what the site takes of it: too much in one go is refused, unless it is split."""
+    if made.order.site is None or "patient.born" in the.unsaid:
+        return Fitted(made)
+    parts = split(made.volume.volume, counter.largest) if counter.largest else ()
+    volume = parts[0] if parts and not isinstance(parts, Refusal) else made.volume.volume
+    findings = volume_at_site(made.order, volume, the.now.date(), counter.tables)
+    stop = next((finding for finding in findings if finding.level is Level.STOP), None)
+    return Fitted(made, findings, Refusal(stop.id, stop.facts, stop.source) if stop else None)
 
 
 def _own_syringe(the: Builder, found: Fitted, stock: Sequence[Container], counter: Counter) -> Fitted:
