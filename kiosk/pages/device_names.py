@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.core.apparatus.prefilled import is_own
 from kiosk.core.catalogue.devices import Syringe
+from kiosk.core.preparation.events import NeedleTaken
 from kiosk.core.preparation.plans import Rules
 from kiosk.pages.slip import shown_length
 from kiosk.pages.words import Words
@@ -34,3 +35,10 @@ def syringe_said(words: Words, syringe: Syringe) -> str:
     key = "syringe.name_insulin" if syringe.is_insulin else "syringe.name"
     tip = words.entries[f"tip.{syringe.tip.value}".replace(" ", "_")]
     return words.say(key, size=syringe.capacity, tip=tip, lines=syringe.graduation)
+
+
+def needle_taken(words: Words, taken: NeedleTaken) -> str:
+    """Return a needle by the numbers it was taken with: it may be fixed, or no longer kept."""
+    if not taken.gauge:
+        return words.say("told.nothing")
+    return words.say("needle.name_mm", gauge=taken.gauge, length=shown_length(taken.length))

@@ -15,7 +15,7 @@ from kiosk.core.preparation import plans
 from kiosk.core.preparation.checking import label_code
 from kiosk.core.preparation.state import Preparation, fold
 from kiosk.flow.ports import Recorded
-from kiosk.pages.device_names import device_name
+from kiosk.pages.device_names import device_name, needle_taken
 from kiosk.pages.record_words import Teller
 from kiosk.pages.slip import slip
 
@@ -102,7 +102,7 @@ class _Book:
         if state.draw_up is not None and state.draw_up.device:
             rows.append(("draw_up", device_name(self._words, rules, state.draw_up.device)))
         if state.needle is not None:
-            rows.append(("needle", device_name(self._words, rules, state.needle.needle)))
+            rows.append(("needle", needle_taken(self._words, state.needle)))
         if state.plunger is not None:
             rows.append(("plunger", self._words.write(state.plunger.position)))
         return self._named(*rows)

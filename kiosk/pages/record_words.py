@@ -16,13 +16,13 @@ from typing import Any, Final, TypeAlias
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
-from kiosk.core.preparation.events import ContainerTaken, Event, Refused
+from kiosk.core.preparation.events import ContainerTaken, Event, NeedleTaken, Refused
 from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.stock_events import StockRefused
 from kiosk.core.units import Measure, UnknownUnit
 from kiosk.flow.ports import People, Recorded
-from kiosk.pages.device_names import device_name
+from kiosk.pages.device_names import device_name, needle_taken
 from kiosk.pages.parts import Line
 from kiosk.pages.slip import dose_text
 from kiosk.pages.words import Words
@@ -53,6 +53,8 @@ class Teller:
         facts = {one.name: self._said(one.name, getattr(event, one.name)) for one in fields(event)}
         if isinstance(event, (Refused, StockRefused)):
             facts["code"] = self._refusal(event.code, dict(event.facts))
+        if isinstance(event, NeedleTaken):
+            facts["needle"] = needle_taken(self.words, event)
         sentence = self.words.entries[f"event.{type(event).__name__}"].format_map(facts)
         return " ".join(sentence.split())
 
