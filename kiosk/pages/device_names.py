@@ -41,4 +41,6 @@ def needle_taken(words: Words, taken: NeedleTaken) -> str:
     """Return a needle by the numbers it was taken with: it may be fixed, or no longer kept."""
     if not taken.gauge:
         return words.say("told.nothing")
-    return words.say("needle.name_mm", gauge=taken.gauge, length=shown_length(taken.length))
+    # A record from elsewhere may hold anything; what is no length is told as it stands.
+    length = shown_length(taken.length) if taken.length.is_like("mm") else taken.length
+    return words.say("needle.name_mm", gauge=taken.gauge, length=length)

@@ -7,7 +7,7 @@ syringe that the kiosk ranks first. Nothing here is asked of the kiosk but what 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -216,12 +216,12 @@ def test_the_order_is_never_begun(counter: Counter, order: str, why: str) -> Non
     ROWS.append((order, "", "", "", "", "", "", f"stopped: {page.findings[0].what}"))
 
 
-def test_no_order_of_the_ward_is_left_out_and_the_table(capsys: pytest.CaptureFixture[str]) -> None:
+def test_no_order_of_the_ward_is_left_out_and_the_table(tell_at_the_end: Callable[[str], None]) -> None:
     told = {way.order for way in FINISHED} | {"O25"} | {order for order, _ in STOPPED}
     assert told == {one.id for one in ward().orders}
     widths = [max([len(head), *(len(row[n]) for row in ROWS)]) for n, head in enumerate(HEADS)]
-    with capsys.disabled():
-        print(f"\n{len(ROWS)} syringes of the demo ward, by hand")
-        for row in (HEADS, *sorted(ROWS)):
-            cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
-            print("  " + "  ".join(cells).rstrip())
+    table = [f"{len(ROWS)} syringes of the demo ward, by hand"]
+    for row in (HEADS, *sorted(ROWS)):
+        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
+        table.append("  ".join(cells).rstrip())
+    tell_at_the_end("\n".join(table))

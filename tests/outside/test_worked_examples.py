@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tomllib
 from collections import Counter
+from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -47,17 +48,16 @@ def test_neither_the_kind_nor_the_published_figure_is_looked_at(example: dict[st
     assert told.json["verdict"] == "differs"
 
 
-def test_the_whole_file_as_a_table(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_whole_file_as_a_table(tell_at_the_end: Callable[[str], None]) -> None:
     """One run over the file, told as a table; an example that cannot be expressed would be ``bad input``."""
     told = [ask(line) for line in LINES]
     rows = [
         (example["id"], example["kind"], ending(one)) for example, one in zip(EXAMPLES, told, strict=True)
     ]
     count = Counter((kind, end) for _, kind, end in rows)
-    with capsys.disabled():
-        print(f"\n{len(rows)} published worked examples through kiosk worksheet --json")
-        for (kind, end), number in sorted(count.items()):
-            print(f"  {kind:32} {end:24} {number:4}")
+    table = [f"{kind:32} {end:24} {number:4}" for (kind, end), number in sorted(count.items())]
+    title = f"{len(rows)} published worked examples through kiosk worksheet --json"
+    tell_at_the_end("\n".join([title, *table]))
     assert {end for _, _, end in rows} == {"agreed"}
 
 

@@ -82,6 +82,11 @@ def test_a_stated_reading_is_said_as_people_write_it(matter: str, value: str, re
     assert sentence == f"Idris Candlewick stated in round 1: {reads}, after 7 s."
 
 
+def test_a_needle_whose_length_is_no_length_is_told_as_it_stands() -> None:
+    assert said(e.NeedleTaken("N01", "n", 23, Measure.of(25, "mm"))).count("23 G") == 1
+    assert "0.5 g" in said(e.NeedleTaken("N01", "n", 23, Measure.of("0.5", "g")))
+
+
 def test_a_refusal_is_told_in_the_words_the_person_saw() -> None:
     told = said(e.Refused("N01", "TakeUp", "somebody_is_signed_on", (("name", "Ada"),)))
     assert told.startswith("Refused to Nell Quickthorn: ")
