@@ -15,6 +15,7 @@ from typing import Protocol, TypeAlias
 
 from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Finding, Refusal
+from kiosk.flow.keeping_policy import PolicyOffice
 from kiosk.flow.ports import People, Printed, Recorded
 from kiosk.flow.stock_desk import StockDesk
 from kiosk.flow.stock_keeping import StockRoom
@@ -251,6 +252,7 @@ class Offices:
     record: RecordOffice
     stock: StockRoom
     stock_desk: StockDesk
+    policies: PolicyOffice
 
 
 def free_id(people: People, initials: str) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from kiosk.core.findings import Refusal
-from kiosk.core.notation import in_words, read_figure
+from kiosk.core.notation import in_words, read_figure, unit_text
+from kiosk.core.units import Measure
 from kiosk.pages.parts import Key, NumberEntry, PinEntry, Weight
 from kiosk.pages.view import View
 
@@ -35,6 +36,24 @@ def number_entry(view: View, unit: str) -> NumberEntry:
             Weight.PRIMARY,
             enabled=good,
         ),
+    )
+
+
+def figure_pad(view: View, typed: str, unit: str) -> NumberEntry:
+    """Return the number pad for a figure of the site's policy, in the policy's own unit."""
+    words = view.words
+    figure = read_figure(typed, unit) if typed else None
+    good = isinstance(figure, Measure)
+    spoken = in_words(figure, words.language) if isinstance(figure, Measure) and unit != "1" else ""
+    mark = words.say("number.point")
+    return NumberEntry(
+        typed=typed.replace(".", mark),
+        unit=unit_text(unit, words.language),
+        words=spoken,
+        digits=digits(view),
+        point=Key("point", mark, enabled="." not in typed, spoken=words.say("key.point")),
+        erase=Key("erase", "⌫", enabled=bool(typed), spoken=words.say("key.erase")),
+        commit=Key("commit", words.say("key.commit"), weight=Weight.PRIMARY, enabled=good),
     )
 
 

@@ -13,6 +13,7 @@ from kiosk.core.catalogue.people import Role
 from kiosk.flow.scans import Scan
 from kiosk.pages import signing
 from kiosk.pages.keeping_place import Place, back, clear, framed, go
+from kiosk.pages.keeping_policy import Policies
 from kiosk.pages.keeping_record import Record
 from kiosk.pages.keeping_staff import Everybody
 from kiosk.pages.keeping_stock import Stock
@@ -34,6 +35,7 @@ ROOMS: Final = (
     Room("staff", Everybody),
     Room("stock", Stock),
     Room("record", Record),
+    Room("policies", Policies),
 )
 
 

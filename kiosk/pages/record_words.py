@@ -12,12 +12,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import datetime, tzinfo
 from fractions import Fraction
-from typing import Any, Final, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias, cast
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation.events import ContainerTaken, Event, NeedleTaken, Refused
-from kiosk.core.preparation.house_events import HouseEvent
+from kiosk.core.preparation.house_events import HouseEvent, PolicyChanged
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.stock_events import StockRefused
 from kiosk.core.units import Measure, UnknownUnit
@@ -27,8 +27,11 @@ from kiosk.pages.parts import Line
 from kiosk.pages.slip import dose_text
 from kiosk.pages.words import Words
 
+if TYPE_CHECKING:
+    from kiosk.pages.driver import Driver
+
 AnyEvent: TypeAlias = Event | HouseEvent
-PEOPLE: Final = frozenset({"by", "person", "people", "witness"})
+PEOPLE: Final = frozenset({"by", "person", "people", "witness", "second"})
 _HOLE: Final = re.compile(r"\{\w+\}")
 """A sentence may ask for an amount that the entry itself does not hold: the entries around it do."""
 DEVICES: Final = frozenset({"syringe", "device", "needle"})
@@ -55,8 +58,16 @@ class Teller:
             facts["code"] = self._refusal(event.code, dict(event.facts))
         if isinstance(event, NeedleTaken):
             facts["needle"] = needle_taken(self.words, event)
-        sentence = self.words.entries[f"event.{type(event).__name__}"].format_map(facts)
-        return " ".join(sentence.split())
+        key = f"event.{type(event).__name__}"
+        if isinstance(event, PolicyChanged):
+            key = key if event.by else "told.policy_found"
+            facts |= {"was": self._policy(event.was), "now": self._policy(event.now)}
+        return " ".join(self.words.entries[key].format_map(facts).split())
+
+    def _policy(self, value: str) -> str:
+        """Return the value of a policy: a quantity as people write it, other text as it stands."""
+        figure = _measure(value.split())
+        return self.words.write(figure) if figure is not None else value or self.words.say("policy.site.none")
 
     def name(self, person: str) -> str:
         """Return a person's name; the id where nobody of that id is known any more."""
@@ -77,6 +88,8 @@ class Teller:
             return self.words.say("told.container", name=value.product.label_name, lot=value.lot)
         if field == "container":
             return self.containers.get(value, value)
+        if field == "name":
+            return policy_name(self.words, value)
         if field in DEVICES:
             return device_name(self.words, self.rules, value)
         if field == "value":
@@ -129,6 +142,22 @@ def teller(
     taken = (entry.event.container for entry in entries if isinstance(entry.event, ContainerTaken))
     containers = {c.id: words.say("told.container", name=c.product.label_name, lot=c.lot) for c in taken}
     return Teller(words, rules, names, zone, containers)
+
+
+def teller_of(driver: Driver, events: Sequence[AnyEvent]) -> Teller:
+    """Return who tells some entries at a counter, with the names of everybody in them."""
+    now = driver.desk.now()
+    entries = [Recorded(0, now, cast(Event, event)) for event in events]
+    return teller(driver.words, driver.desk.rules, driver.people, entries, now.tzinfo)
+
+
+def policy_name(words: Words, name: str) -> str:
+    """Return what a policy is called: by its words, or the site's file and the row in it."""
+    if f"policy.{name}.text" in words.entries:
+        return words.entries[f"policy.{name}.text"]
+    kind, _, rest = name.partition(".")
+    table, _, row = rest.partition(".")
+    return words.say("policy.site.text", table=table, row=row) if kind == "site" else name
 
 
 def _people_in(event: AnyEvent) -> Iterator[str]:

@@ -30,6 +30,7 @@ class How(StrEnum):
     GUARD = "guard"
     DAMAGED = "damaged"
     DISAGREES = "disagrees"
+    POLICY = "policy"
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,7 +161,7 @@ def _store(database: Database, keys: Keys, policy: SignOnPolicy) -> Store:
     reserve.fill()
     ledger = Ledger(database, keys, head, reserve)
     people = People(database, ledger, keys, policy)
-    staff = Staff(database, ledger, people, keys, policy)
+    staff = Staff(database, ledger, people, keys)
     orders, shelf = OrderBook(database), Shelf(database)
     stock = StockRoom(database, ledger, people)
     return Store(database, keys, head, reserve, ledger, people, staff, orders, shelf, stock)

@@ -15,7 +15,7 @@ SCHEMA: Final[tuple[str, ...]] = (
     'CREATE INDEX devices_of_kind ON devices (kind, id)',
     'CREATE TABLE ledger (seq INTEGER NOT NULL, entry TEXT NOT NULL, hash TEXT NOT NULL, mark TEXT NOT NULL, at TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.at\')) VIRTUAL, "by" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.by\')) VIRTUAL, kind TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.kind\')) VIRTUAL, preparation TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.preparation\')) VIRTUAL, "key" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.key\')) VIRTUAL, part INTEGER GENERATED ALWAYS AS (json_extract(entry, \'$.part\')) VIRTUAL, PRIMARY KEY (seq)) STRICT',
     'CREATE INDEX ledger_of_preparation ON ledger (preparation, seq)',
-    "CREATE INDEX ledger_of_seldom_kinds ON ledger (kind, seq) WHERE kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')",
+    "CREATE INDEX ledger_of_seldom_kinds ON ledger (kind, seq) WHERE kind IN ('TablesNoted', 'SealMade', 'RecordAccepted', 'PolicyNoted', 'PolicyChanged')",
     'CREATE UNIQUE INDEX ledger_written_once ON ledger ("key", part)',
     'CREATE TABLE patients (id TEXT NOT NULL, number TEXT NOT NULL, name TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
     'CREATE INDEX patients_by_number ON patients (number)',
@@ -103,7 +103,7 @@ SCHEMA: Final[tuple[str, ...]] = (
 
 MADE: Final = 'SELECT sql FROM sqlite_master'
 STAMP: Final = 'INSERT INTO alembic_version (version_num) VALUES (:version)'
-ACCEPTANCES: Final = "SELECT json_extract(ledger.entry, '$.body.seq') AS seq, ledger.at FROM ledger WHERE ledger.kind = 'RecordAccepted' AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')"
+ACCEPTANCES: Final = "SELECT json_extract(ledger.entry, '$.body.seq') AS seq, ledger.at FROM ledger WHERE ledger.kind = 'RecordAccepted' AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted', 'PolicyNoted', 'PolicyChanged')"
 ADD: Final = 'UPDATE containers SET held=(containers.held + :count), used_up=0 WHERE containers.id = :container'
 ADD_PRODUCT: Final = 'INSERT INTO products (id, gtin, drug, body) VALUES (:id, :gtin, :drug, :body) ON CONFLICT DO NOTHING'
 ALIKE: Final = 'SELECT containers.id, containers.body, containers.held, containers."left", containers.opened_at, containers.discard_after, containers.recalled, containers.used_up, containers.set_aside, (SELECT count(*) FROM preparations AS p CROSS JOIN lots_used AS u WHERE p.ended_at IS NULL AND u.preparation = p.id AND u.container = containers.id AND u.kept = 1 AND NOT EXISTS (SELECT 1 FROM stock_book AS b WHERE b.preparation = p.id AND b.container = u.container)) AS in_hand, CASE WHEN (SELECT count(*) FROM preparations AS p CROSS JOIN lots_used AS u WHERE p.ended_at IS NULL AND u.preparation = p.id AND u.container = containers.id AND u.kept = 1 AND NOT EXISTS (SELECT 1 FROM stock_book AS b WHERE b.preparation = p.id AND b.container = u.container)) >= coalesce(containers.held, CASE WHEN containers.opened_at IS NULL THEN 9999 END, 1) THEN (SELECT p.order_id FROM preparations AS p CROSS JOIN lots_used AS u WHERE p.ended_at IS NULL AND u.preparation = p.id AND u.container = containers.id AND u.kept = 1 AND NOT EXISTS (SELECT 1 FROM stock_book AS b WHERE b.preparation = p.id AND b.container = u.container) ORDER BY u.entry DESC LIMIT 1) END AS reserved_for, products.body AS product FROM containers JOIN products ON products.id = containers.product WHERE containers.product = :product AND containers.lot = :lot AND containers.serial = \'\' AND containers.opened_at IS NULL AND containers.held IS NOT NULL AND containers.set_aside = \'\' AND containers.recalled = 0 AND json_extract(containers.body, \'$.drawer\') = :drawer'
@@ -149,7 +149,7 @@ IN_HAND: Final = 'SELECT lots_used.product, lots_used.lot, lots_used.had FROM lo
 KEEP_REST: Final = 'UPDATE containers SET "left"=:volume, opened_at=coalesce(containers.opened_at, :at), discard_after=coalesce(containers.discard_after, :until) WHERE containers.id = :container'
 LAST_COUNT: Final = 'SELECT handovers.product, handovers.entry, handovers.at, handovers.person, handovers.other, handovers.sealed, handovers.opened, handovers.sealed_booked, handovers.opened_booked FROM handovers WHERE handovers.product = :product ORDER BY handovers.entry DESC LIMIT 1'
 LAST_LINE: Final = 'SELECT stock_book.line, stock_book."left", stock_book.drug, stock_book.unit, stock_book.sheet FROM stock_book WHERE stock_book.product = :product AND stock_book.lot = :lot ORDER BY stock_book.line DESC LIMIT 1'
-LAST_OF_KIND: Final = "SELECT ledger.seq, ledger.entry FROM ledger WHERE ledger.kind = :kind AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted') ORDER BY ledger.seq DESC LIMIT 1"
+LAST_OF_KIND: Final = "SELECT ledger.seq, ledger.entry FROM ledger WHERE ledger.kind = :kind AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted', 'PolicyNoted', 'PolicyChanged') ORDER BY ledger.seq DESC LIMIT 1"
 LAST_OF_SHEET: Final = 'SELECT stock_book.sheet_line, stock_book.balance FROM stock_book WHERE stock_book.sheet = :sheet ORDER BY stock_book.sheet_line DESC LIMIT 1'
 LAST_PLACE: Final = 'SELECT max(ledger.seq) AS max_1 FROM ledger'
 LAST_ROUND: Final = "SELECT max(json_extract(ledger.entry, '$.body.round')) AS max_1 FROM ledger WHERE ledger.preparation = :preparation AND ledger.kind = 'Stated' AND ledger.seq < :before"
@@ -170,6 +170,7 @@ PATIENTS_BY_ID: Final = 'SELECT patients.id, patients.number, patients.name, pat
 PERSON: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people WHERE people.id = :id'
 PERSON_OF_BADGE: Final = 'SELECT people.id, people.name, people.initials, people.roles, people.trainee, people.left_at, people.mark FROM people JOIN badges ON people.id = badges.person WHERE badges.digest = :digest AND badges.ended_at IS NULL AND people.left_at IS NULL'
 PIN_OF: Final = 'SELECT pins.person, pins.hash, pins.changed_at, pins.mark FROM pins WHERE pins.person = :person'
+POLICY_ENTRIES: Final = "SELECT ledger.seq, ledger.entry, ledger.hash, ledger.mark FROM ledger WHERE (ledger.kind = 'PolicyNoted' OR ledger.kind = 'PolicyChanged') AND kind IN ('TablesNoted', 'SealMade', 'RecordAccepted', 'PolicyNoted', 'PolicyChanged') ORDER BY ledger.seq"
 PRODUCTS_BY_ID: Final = 'SELECT products.id, products.gtin, products.drug, products.body FROM products WHERE products.id = :id'
 PRODUCTS_OF_LOT: Final = 'SELECT products.body FROM products WHERE products.id IN (SELECT containers.product FROM containers WHERE containers.lot = :lot) OR products.id IN (SELECT lots_used.product FROM lots_used WHERE lots_used.lot = :lot) ORDER BY products.id'
 PRODUCTS_PRINT: Final = 'SELECT count(*) AS count_1, max(rowid) AS max_1, sum(length(products.body)) AS sum_1 FROM products'

@@ -36,7 +36,7 @@ __all__ = ["handovers", "metadata", "stock_book"]
 SCHEMA_VERSION: Final = "0001"
 
 # Kinds of entry that are few and looked for by kind.
-SELDOM: Final = "kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')"
+SELDOM: Final = "kind IN ('TablesNoted', 'SealMade', 'RecordAccepted', 'PolicyNoted', 'PolicyChanged')"
 
 # The record -----------------------------------------------------------------------------------------
 

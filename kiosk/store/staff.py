@@ -29,14 +29,16 @@ _Act: TypeAlias = Callable[[Writing], Iterable[HouseEvent]]
 class Staff:
     """Changes the staff list. Who acts is named by id; all but a change of one's own PIN is a keeper's."""
 
-    def __init__(
-        self, database: Database, ledger: Ledger, people: People, keys: Keys, policy: SignOnPolicy
-    ) -> None:
+    def __init__(self, database: Database, ledger: Ledger, people: People, keys: Keys) -> None:
         self._database = database
         self._ledger = ledger
         self._people = people
         self._keys = keys
-        self._policy = policy
+
+    @property
+    def _policy(self) -> SignOnPolicy:
+        """How PINs are judged at this counter now."""
+        return self._people.policy
 
     def needs_first_keeper(self) -> bool:
         """Say whether nobody can keep this counter yet: the first-time set-up is due."""

@@ -75,6 +75,9 @@ _HEAD: Final[dict[str, Statement]] = {
     "ACCEPTANCES": select(
         func.json_extract(t.ledger.c.entry, "$.body.seq").label("seq"), t.ledger.c.at
     ).where(t.ledger.c.kind == "RecordAccepted", text(t.SELDOM)),
+    "POLICY_ENTRIES": select(t.ledger.c.seq, t.ledger.c.entry, t.ledger.c.hash, t.ledger.c.mark)
+    .where(or_(t.ledger.c.kind == "PolicyNoted", t.ledger.c.kind == "PolicyChanged"), text(t.SELDOM))
+    .order_by(t.ledger.c.seq),
     "STAFF_ENTRIES": select(t.ledger.c.entry)
     .where(
         t.ledger.c.preparation == "",

@@ -39,10 +39,12 @@ _YES: Final = ("yes", "")
 _FORMS: Final = tuple(form for form in CheckForm if form is not CheckForm.ONE)
 
 
-def order_tables(unsafe: tuple[UnsafeForm, ...], site: Path | None = None) -> OrderTables:
+def order_tables(
+    unsafe: tuple[UnsafeForm, ...], site: Path | None = None, own: Iterable[Figure] | None = None
+) -> OrderTables:
     """Return every table of the order checks. ``site`` is a folder with a site's own, stricter policy.
 
-    Raises ``BadTable``.
+    ``own`` are the site's figures in force, where the record knows them. Raises ``BadTable``.
     """
     return OrderTables(
         allergy_names=allergy_names(),
@@ -53,35 +55,33 @@ def order_tables(unsafe: tuple[UnsafeForm, ...], site: Path | None = None) -> Or
         look_alikes=look_alikes(),
         unsafe_forms=unsafe,
         by_volume=frozenset(row.text("class") for row in rows("ordered_by_volume", ("class",))),
-        policy=check_policy(site),
+        policy=check_policy(site, own),
     )
 
 
-def check_policy(site: Path | None = None) -> CheckPolicy:
+def check_policy(site: Path | None = None, own: Iterable[Figure] | None = None) -> CheckPolicy:
     """Return the published policy, made stricter by ``check_policy.csv`` and ``second_person.csv`` of a site.
 
-    Raises ``BadTable``, also when a site's figure is looser than the published one.
+    ``own`` are figures that take the place of those in the site's file. Raises ``BadTable``, also when a
+    site's figure is looser than the published one.
     """
     published = CheckPolicy(
         _figures(_figure(row) for row in rows("check_policy")),
         (*(_rule(row) for row in rows("second_person")), *(_high_alert(row) for row in rows("high_alert"))),
     )
-    if site is None:
-        return published
-    own = made_stricter(
-        published,
-        [_figure(row) for row in _site_rows(site / "check_policy.csv")],
-        [_rule(row) for row in _site_rows(site / "second_person.csv")],
+    figures = [_figure(row) for row in _site_rows(site, "check_policy.csv")] if own is None else own
+    stricter = made_stricter(
+        published, figures, [_rule(row) for row in _site_rows(site, "second_person.csv")]
     )
-    if isinstance(own, Refusal):
-        which = own.facts.get("figure") or own.facts["reason"]
-        raise BadTable(f"check_policy.csv: {own.code}: {which}")
-    return own
+    if isinstance(stricter, Refusal):
+        which = stricter.facts.get("figure") or stricter.facts["reason"]
+        raise BadTable(f"check_policy.csv: {stricter.code}: {which}")
+    return stricter
 
 
-def _site_rows(path: Path) -> list[Row]:
+def _site_rows(site: Path | None, file: str) -> list[Row]:
     """Return the rows of a site's file; a file that is not there has none."""
-    return read(path) if path.exists() else []
+    return read(site / file) if site is not None and (site / file).exists() else []
 
 
 def _chosen(row: Row, column: str, choices: tuple[str, ...]) -> str:

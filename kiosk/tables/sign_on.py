@@ -15,18 +15,20 @@ from kiosk.tables.csv_rows import BadTable, Row, read, rows
 _FILE: Final = "sign_on.csv"
 
 
-def sign_on_figures(site: Path | None = None) -> SignOnFigures:
+def sign_on_figures(site: Path | None = None, own: Iterable[Figure] | None = None) -> SignOnFigures:
     """Return the published figures, made stricter by ``sign_on.csv`` in the folder of a site.
 
-    Raises ``BadTable``, also when a site's figure is looser than the published one.
+    ``own`` are figures that take the place of those in the site's file. Raises ``BadTable``, also when a
+    site's figure is looser than the published one.
     """
     published = _figures(_figure(row) for row in rows("sign_on"))
-    if site is None or not (site / _FILE).exists():
-        return published
-    own = site_figures(published, [_figure(row) for row in read(site / _FILE)])
-    if isinstance(own, Refusal):
-        raise BadTable(f"{_FILE}: {own.code}: {own.facts['figure']}")
-    return own
+    if own is None:
+        filed = site is not None and (site / _FILE).exists()
+        own = [_figure(row) for row in read(site / _FILE)] if site is not None and filed else []
+    stricter = site_figures(published, own)
+    if isinstance(stricter, Refusal):
+        raise BadTable(f"{_FILE}: {stricter.code}: {stricter.facts['figure']}")
+    return stricter
 
 
 def _figure(row: Row) -> Figure:

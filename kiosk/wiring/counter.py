@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from kiosk.pages.driver import Background, Driver
     from kiosk.pages.words import Words
     from kiosk.store.opening import Store
+    from kiosk.wiring.policies import InForce
 
 
 def build_demo(home: Home, today: datetime) -> Ward:
@@ -79,12 +80,12 @@ def _take_on(store: Store, ward: Ward, today: datetime) -> tuple[str, str]:
     return first.person.id, second.person.id
 
 
-def rules(store: Store, site_tables: Path | None = None) -> Rules:
+def rules(store: Store, site_tables: Path | None = None, own: InForce | None = None) -> Rules:
     """Return what the counter knows besides the syringe, read from the tables and the stock lists.
 
     Device rows of the site's own, from CSV files in ``site_tables``, are laid over the shipped ones; its
-    ``check_policy.csv`` and ``second_person.csv`` may ask for more than the published ones. Raises
-    ``BadTable``.
+    ``check_policy.csv`` and ``second_person.csv`` may ask for more than the published ones, and ``own`` are
+    its figures in force where the record knows them. Raises ``BadTable``.
     """
     from kiosk.core.apparatus.barrel import fitted_out, with_tubing
     from kiosk.core.checks.container_checks import CONTAINER_CHECKS
@@ -97,7 +98,7 @@ def rules(store: Store, site_tables: Path | None = None) -> Rules:
     from kiosk.tables.stock_figures import in_use_figures
     from kiosk.tables.unsafe_forms import unsafe_forms
 
-    tables = order_tables(unsafe_forms(), site_tables)
+    tables = order_tables(unsafe_forms(), site_tables, own.of("check") if own else None)
     devices = device_tables(with_site(site_tables) if site_tables else rows)
     return Rules(
         tables=devices,
@@ -110,7 +111,7 @@ def rules(store: Store, site_tables: Path | None = None) -> Rules:
         second_reasons=lambda order, person: second_reasons(order, person, None, tables.policy),
         in_use=in_use_figures(),
         other_form=lambda order, person: other_form(order, person, None, tables.policy),
-        self_check_pause=self_check_pause(),
+        self_check_pause=own.value("check.self_check_pause") if own else self_check_pause(),
     )
 
 
@@ -130,7 +131,10 @@ def open_driver(
     background: Background | None = None,
     counter: str = DEMO_COUNTER,
 ) -> Driver:
-    """Return the driver of a counter, opened on whatever was half done."""
+    """Return the driver of a counter, opened on whatever was half done.
+
+    What of the site's policy is found changed is put on record first. Raises ``RecordTrouble``.
+    """
     from kiosk.core.label.code import make_code
     from kiosk.feeds.scan import ScanReader
     from kiosk.flow.desk import Desk
@@ -138,9 +142,12 @@ def open_driver(
     from kiosk.pages.driver import Driver, at_once
     from kiosk.tables.sign_on import sign_on_figures
     from kiosk.tables.stock_figures import scan_figures
-    from kiosk.wiring.offices import offices, site_of
+    from kiosk.wiring.offices import offices
+    from kiosk.wiring.policies import SitePolicies
 
-    desk = Desk(store.ledger, clock, rules(store, home.tables), new_key, store.reserve.room_for_new_work)
+    in_force = SitePolicies(store, home).open(clock.now())
+    known = rules(store, home.tables, in_force)
+    desk = Desk(store.ledger, clock, known, new_key, store.reserve.room_for_new_work)
     desk.adopt(unfinished(store.ledger))
     spoken = words(language)
     return Driver(
@@ -153,7 +160,7 @@ def open_driver(
         words=spoken,
         new_code=lambda: make_code(counter, store.ledger.opened_ever()),
         offices=offices(store, home, spoken, clock.now().tzinfo),
-        figures=sign_on_figures(site_of(home)),
+        figures=sign_on_figures(own=in_force.of("sign_on")),
         background=background or at_once,
     )
 

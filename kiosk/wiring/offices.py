@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import timedelta, tzinfo
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kiosk.flow.keeping import Offices
 from kiosk.wiring.home import Home
+from kiosk.wiring.policies import SitePolicies, site_of
 from kiosk.wiring.record_office import RecordDesk
 from kiosk.wiring.staff_lists import InboxLists
 from kiosk.wiring.stock_desk import StockPapers
@@ -22,12 +22,9 @@ def offices(store: Store, home: Home, words: Words, zone: tzinfo | None = None) 
     """Return the offices of a counter. Their heavy rooms come in when something is asked of them."""
     record = RecordDesk(store, home, words, zone)
     papers = StockPapers(store, home, words)
-    return Offices(store.staff, InboxLists(store, home), record, store.stock, papers)
-
-
-def site_of(home: Home) -> Path | None:
-    """Return the folder of the site's own tables, where there is one."""
-    return home.tables if home.tables.is_dir() else None
+    return Offices(
+        store.staff, InboxLists(store, home), record, store.stock, papers, SitePolicies(store, home)
+    )
 
 
 def sign_on_policy(home: Home) -> SignOnPolicy:

@@ -58,11 +58,11 @@ def _verify(home: Home, spoken: Words, arguments: Namespace) -> int:
     """Read the whole record and say whether it holds; else the first place that breaks, and how."""
     from kiosk.store.keys import read_keys
     from kiosk.store.seals import read_seal
-    from kiosk.store.verify import verify
+    from kiosk.wiring.policies import proved
 
     keys = read_keys(home.keys)
     slips = [read_seal(_text_of(seal), keys) for seal in arguments.seal]
-    verdict = verify(home.database, keys, slips)
+    verdict = proved(home, keys, slips)
     print(_verdict_json(verdict) if arguments.json else _verdict_said(verdict, spoken))
     return HOLDS if verdict.whole else BROKEN
 

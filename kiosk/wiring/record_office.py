@@ -77,11 +77,11 @@ class RecordDesk:
         """Read and prove the whole record against the seals kept beside the keys and those of slips."""
         from kiosk.store.progress import Stopped
         from kiosk.store.seals import read_seal
-        from kiosk.store.verify import verify
+        from kiosk.wiring.policies import proved
 
         try:
             keys = self._store.keys
-            verdict = verify(self._home.database, keys, [read_seal(slip, keys) for slip in slips], told)
+            verdict = proved(self._home, keys, [read_seal(slip, keys) for slip in slips], told)
         except Stopped:
             return Verified(0, 0, stopped=True)
         breaks = tuple(Broken(one.seq, one.how.value, one.detail) for one in verdict.breaks)

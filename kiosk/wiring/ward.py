@@ -98,7 +98,7 @@ def ward_driver(
     try:
         make_folders(home)
         store = open_store(home.database, home.keys, sign_on_policy(home))
-        begin_day(store, clock.now())
+        begin_day(store, home, clock.now())
         driver = open_driver(store, home, language, clock, background, counter)
         first = store.staff.needs_first_keeper()
     except RecordTrouble as trouble:
@@ -111,13 +111,14 @@ def ward_driver(
     return driver
 
 
-def begin_day(store: Store, now: datetime) -> None:
+def begin_day(store: Store, home: Home, now: datetime) -> None:
     """Record which figures are in use and seal what earlier days left. Raises ``RecordTrouble``."""
     from kiosk import __version__
     from kiosk.tables.csv_rows import digest_of_tables
+    from kiosk.wiring.policies import site_of
 
     store.seal_if_due(now)
-    store.note_tables(digest_of_tables(), __version__, now)
+    store.note_tables(digest_of_tables(site_of(home)), __version__, now)
 
 
 def make_folders(home: Home) -> None:
@@ -130,12 +131,16 @@ def policy_trouble(folder: Path) -> str:
     """Return what is wrong with the site's own figures in a home, or nothing."""
     from kiosk.tables.check_tables import check_policy
     from kiosk.tables.csv_rows import BadTable
+    from kiosk.tables.policies import filed_figures, filed_rows
     from kiosk.tables.sign_on import sign_on_figures
-    from kiosk.wiring.offices import site_of
+    from kiosk.wiring.policies import site_of
 
+    site = site_of(Home(folder))
     try:
-        sign_on_figures(site_of(Home(folder)))
-        check_policy(site_of(Home(folder)))
+        sign_on_figures(site)
+        check_policy(site)
+        filed_figures(site)
+        filed_rows(site)
     except BadTable as trouble:
         return str(trouble)
     return ""

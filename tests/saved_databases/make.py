@@ -44,6 +44,7 @@ def fill(store: s.Store) -> None:
     syringes(store)
     stock(store)
     house = [
+        h.PolicyNoted((("second_check", "high alert", "published"),)),
         h.PolicyChanged(s.KEEPER, "second_check", "high alert", "always"),
         h.RecordAccepted(s.KEEPER, 1, "x", "y"),
     ]

@@ -107,4 +107,4 @@ def _written(top: int, bottom: int, unit: str, language: str, digits: int) -> st
     value = Fraction(top, bottom)
     name = unit_text(unit, language, plural=is_plural(value, language))
     gap = _PERCENT_GAP[language] if unit == "%" else " "
-    return f"{number(value, language, digits)}{gap}{name}"
+    return f"{number(value, language, digits)}{gap}{name}".rstrip()

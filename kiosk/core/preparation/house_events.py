@@ -116,13 +116,28 @@ class LotRecalled:
 
 
 @dataclass(frozen=True, slots=True)
+class PolicyNoted:
+    """Policies met for the first time: name, value as text, and where it stands (``published``, ``file``)."""
+
+    policies: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PolicyChanged:
-    """A rule of the site changed: which, from what, to what, as text."""
+    """A policy of the site changed: which, from what, to what, as text; an empty text is none at all.
+
+    ``source`` is where the new value stands: ``keeper``, ``file`` or ``published``. A keeper says ``why``,
+    and what weakens a check a ``second`` keeper signs too. Nobody (an empty ``by``) means that it was found
+    changed when the counter opened.
+    """
 
     by: str
     name: str
     was: str
     now: str
+    why: str = ""
+    second: str = ""
+    source: str = "keeper"
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +194,7 @@ HouseEvent: TypeAlias = (
     | StaffChanged
     | ListChanged
     | LotRecalled
+    | PolicyNoted
     | PolicyChanged
     | TablesNoted
     | ClockWentBack

@@ -17,7 +17,7 @@ CREATE = (
     'CREATE INDEX devices_of_kind ON devices (kind, id)',
     'CREATE TABLE ledger (seq INTEGER NOT NULL, entry TEXT NOT NULL, hash TEXT NOT NULL, mark TEXT NOT NULL, at TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.at\')) VIRTUAL, "by" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.by\')) VIRTUAL, kind TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.kind\')) VIRTUAL, preparation TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.preparation\')) VIRTUAL, "key" TEXT GENERATED ALWAYS AS (json_extract(entry, \'$.key\')) VIRTUAL, part INTEGER GENERATED ALWAYS AS (json_extract(entry, \'$.part\')) VIRTUAL, PRIMARY KEY (seq)) STRICT',
     'CREATE INDEX ledger_of_preparation ON ledger (preparation, seq)',
-    "CREATE INDEX ledger_of_seldom_kinds ON ledger (kind, seq) WHERE kind IN ('TablesNoted', 'SealMade', 'RecordAccepted')",
+    "CREATE INDEX ledger_of_seldom_kinds ON ledger (kind, seq) WHERE kind IN ('TablesNoted', 'SealMade', 'RecordAccepted', 'PolicyNoted', 'PolicyChanged')",
     'CREATE UNIQUE INDEX ledger_written_once ON ledger ("key", part)',
     'CREATE TABLE patients (id TEXT NOT NULL, number TEXT NOT NULL, name TEXT NOT NULL, body TEXT NOT NULL, PRIMARY KEY (id)) STRICT',
     'CREATE INDEX patients_by_number ON patients (number)',
@@ -104,15 +104,15 @@ CREATE = (
 )
 
 TABLES = (
-    "stock_book",
-    "handovers",
     "vouchers",
     "roles",
     "lots_used",
     "labels",
+    "stock_book",
     "preparations",
     "pins",
     "orders",
+    "handovers",
     "containers",
     "badges",
     "tries",
