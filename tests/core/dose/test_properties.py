@@ -17,7 +17,7 @@ from tests.core.dose.things import order, patient, plan, vial
 figures = st.builds(Fraction, st.integers(1, 5000), st.sampled_from([1, 2, 3, 7, 10, 100]))
 masses = st.sampled_from(["g", "mg", "mcg", "nanogram"])
 whole = st.integers(1, 9)
-PLENTY = "1000000 L"
+PLENTY = "1000000000 L"
 
 
 def planned(dose: Measure, amount: Measure, volume: Measure) -> VolumePlan:
