@@ -18,6 +18,7 @@ OK: Final = 0
 BAD_INPUT: Final = 2
 REFUSED: Final = 3
 CANNOT_RUN: Final = 4
+SPEEDS: Final = (1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -48,6 +49,7 @@ def _add_demo(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     demo.add_argument("--language", choices=("en", "fr"), default="en")
     demo.add_argument("--theme", choices=("day", "night"), default="day")
     demo.add_argument("--full-screen", action="store_true", help="fill the whole screen")
+    _add_scanner(demo)
     demo.set_defaults(command=demo_command)
 
 
@@ -68,7 +70,9 @@ def demo_command(arguments: argparse.Namespace) -> int:
     from kiosk.wiring.opening import open_window
 
     print("The demo ward is invented. Sign-on badges and PINs stand in demo_db/README.md.")
-    return open_window(arguments.home, arguments.language, arguments.theme, full_screen=arguments.full_screen)
+    port = (arguments.scanner, arguments.scanner_speed)
+    in_full = arguments.full_screen
+    return open_window(arguments.home, arguments.language, arguments.theme, full_screen=in_full, port=port)
 
 
 def _walk(arguments: argparse.Namespace, folder: Path) -> int:
@@ -89,7 +93,18 @@ def _add_ward(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     ward.add_argument("--theme", choices=("day", "night"), default="day")
     ward.add_argument("--counter", metavar="XX", default="W1", help="two characters that begin its labels")
     ward.add_argument("--window", action="store_true", help="a window on the desk, not the whole screen")
+    _add_scanner(ward)
     ward.set_defaults(command=ward_command)
+
+
+def _add_scanner(command: argparse.ArgumentParser) -> None:
+    """Add the port of a scanner that does not type as a keyboard."""
+    command.add_argument(
+        "--scanner", default="", metavar="PORT", help="read a scanner at a serial port, as /dev/ttyACM0"
+    )
+    command.add_argument(
+        "--scanner-speed", type=int, default=9600, choices=SPEEDS, metavar="BITS", help="its bits a second"
+    )
 
 
 def ward_command(arguments: argparse.Namespace) -> int:
@@ -115,51 +130,15 @@ def ward_command(arguments: argparse.Namespace) -> int:
         print(trouble, file=sys.stderr)
         return BAD_INPUT
     home, in_full = Home(arguments.home), not arguments.window
-    return open_ward(home, arguments.language, arguments.theme, arguments.counter, full_screen=in_full)
-
-
-RECORD_HELP: Final = """\
-Proves, seals, searches and exports the record of a counter.
-
-exit code  0  the record holds; what was asked for was found or written
-           1  the record does not hold: the first entry that breaks is named, and how
-           2  input that cannot be used: one sentence on standard error
-           3  nothing was found
-           4  the record cannot be opened or written
-"""
+    port = (arguments.scanner, arguments.scanner_speed)
+    ward = arguments.counter
+    return open_ward(home, arguments.language, arguments.theme, ward, full_screen=in_full, port=port)
 
 
 def _add_record(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    record = commands.add_parser(
-        "record",
-        help="prove, seal, search and export a counter's record",
-        description=RECORD_HELP,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    acts = record.add_subparsers(title="what to do", required=True, metavar="ACT", dest="act")
-    verify = acts.add_parser("verify", help="read and prove the whole record")
-    verify.add_argument(
-        "--seal", action="append", default=[], metavar="SEAL", help="a seal to hold it against, or its file"
-    )
-    seal = acts.add_parser("seal", help="seal the record as it stands; print the slip")
-    search = acts.add_parser("search", help="list syringes by patient, drug, lot, person or day")
-    recall = acts.add_parser("recall", help="list every syringe a lot went into")
-    recall.add_argument("lot", metavar="LOT")
-    export = acts.add_parser("export", help="write syringes, one syringe, or the ledger")
-    export.add_argument("--format", choices=("csv", "json", "pdf", "ledger"), default="csv")
-    export.add_argument("--syringe", default="", metavar="CODE", help="one syringe whole (json, pdf)")
-    export.add_argument("--out", default="-", metavar="FILE", help="where to; - is standard output")
-    for wanted in (search, export):
-        for name in ("patient", "drug", "lot", "person", "day", "since", "until"):
-            wanted.add_argument(f"--{name}", default="")
-    for act in (verify, seal, search, recall, export):
-        act.add_argument(
-            "--home", type=Path, metavar="DIR", required=True, help="the folder the counter keeps"
-        )
-        act.add_argument("--language", choices=("en", "fr"), default="en")
-    for told in (verify, search, recall):
-        told.add_argument("--json", action="store_true", help="answer with JSON")
-    record.set_defaults(command=record_command)
+    from kiosk.wiring.record_parser import add_record
+
+    add_record(commands, record_command)
 
 
 def record_command(arguments: argparse.Namespace) -> int:

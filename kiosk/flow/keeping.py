@@ -15,6 +15,7 @@ from typing import Protocol, TypeAlias
 
 from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Finding, Refusal
+from kiosk.flow.keeping_forgetting import ForgettingOffice
 from kiosk.flow.keeping_policy import PolicyOffice
 from kiosk.flow.ports import People, Printed, Recorded
 from kiosk.flow.stock_desk import StockDesk
@@ -253,6 +254,7 @@ class Offices:
     stock: StockRoom
     stock_desk: StockDesk
     policies: PolicyOffice
+    forgetting: ForgettingOffice
 
 
 def free_id(people: People, initials: str) -> str:

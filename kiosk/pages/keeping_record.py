@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from kiosk.core.findings import Refusal
 from kiosk.flow.keeping import Asked, Found
 from kiosk.flow.scans import ProductScan, Scan, SealScan, SyringeScan
+from kiosk.pages.keeping_forgetting import find_patient, look_due
 from kiosk.pages.keeping_found import look, open_one
 from kiosk.pages.keeping_letters import Case, Letters
 from kiosk.pages.keeping_place import Place, back_key, go, work
@@ -18,7 +19,10 @@ from kiosk.pages.parts import Choice, Choices, Ground, Key, Lines, Page, Stateme
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
 
-WAYS: Final = ("by-patient", "by-drug", "by-lot", "by-person", "by-day", "verify", "seal", "checks")
+WAYS: Final = (
+    *("by-patient", "by-drug", "by-lot", "by-person", "by-day"),
+    *("verify", "seal", "checks", "erase", "due-to-go"),
+)
 
 
 class Record(Place):
@@ -48,6 +52,8 @@ class Record(Place):
             "verify": lambda: verify(driver),
             "seal": lambda: seal(driver),
             "checks": lambda: checks(driver),
+            "erase": lambda: go(driver, Letters("erase-whom", find_patient)),
+            "due-to-go": lambda: look_due(driver),
         }
         if verb in acts:
             acts[verb]()

@@ -74,6 +74,17 @@ def text_of(pdf: bytes) -> str:
         return str(document[0].get_textpage().get_text_range())
 
 
+def whole_text_of(pdf: bytes) -> str:
+    """Return the text layer of every page; nothing of what is not a whole PDF."""
+    import pypdfium2
+
+    try:
+        with pypdfium2.PdfDocument(pdf) as document:
+            return "\n".join(str(page.get_textpage().get_text_range()) for page in document)
+    except pypdfium2.PdfiumError:
+        return ""
+
+
 def _bare(text: str) -> str:
     """Return a text without any space or line end: a broken line is still the same text.
 

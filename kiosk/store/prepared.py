@@ -153,13 +153,16 @@ LAST_OF_KIND: Final = "SELECT ledger.seq, ledger.entry FROM ledger WHERE ledger.
 LAST_OF_SHEET: Final = 'SELECT stock_book.sheet_line, stock_book.balance FROM stock_book WHERE stock_book.sheet = :sheet ORDER BY stock_book.sheet_line DESC LIMIT 1'
 LAST_PLACE: Final = 'SELECT max(ledger.seq) AS max_1 FROM ledger'
 LAST_ROUND: Final = "SELECT max(json_extract(ledger.entry, '$.body.round')) AS max_1 FROM ledger WHERE ledger.preparation = :preparation AND ledger.kind = 'Stated' AND ledger.seq < :before"
+LISTED_LAST: Final = 'SELECT patients.id, patients.number, patients.name, patients.body, max(orders.due) AS last FROM patients JOIN orders ON patients.id = orders.patient GROUP BY patients.id'
 LOCKED_BADGES: Final = 'SELECT tries.digest, tries.locked_at, badges.person FROM tries LEFT OUTER JOIN badges ON tries.digest = badges.digest WHERE tries.locked_at IS NOT NULL ORDER BY tries.locked_at'
 LOTS_LEFT: Final = 'SELECT stock_book.product, stock_book.lot, stock_book.unit, stock_book."left" FROM stock_book WHERE stock_book.line = (SELECT max(later.line) AS max_1 FROM stock_book AS later WHERE later.product = stock_book.product AND later.lot = stock_book.lot)'
 NEED_SECOND: Final = 'UPDATE preparations SET needs_second=1 WHERE preparations.id = :preparation'
 NOTE_COUNT: Final = 'INSERT INTO handovers (product, entry, at, person, other, sealed, opened, sealed_booked, opened_booked) VALUES (:product, :entry, :at, :person, :other, :sealed, :opened, :sealed_booked, :opened_booked)'
 NUMBERED: Final = 'SELECT containers.id FROM containers WHERE containers.product = :product AND containers.lot = :lot AND containers.serial = :serial'
+OLD_TRIES: Final = 'SELECT tries.digest FROM tries WHERE tries.locked_at IS NULL AND tries.last_at < :before'
 OPENED_EVER: Final = 'SELECT count(*) AS count_1 FROM preparations'
 OPEN_OF_PATIENT: Final = 'SELECT preparations.id FROM preparations JOIN patients_seen ON patients_seen.ref = preparations.patient WHERE patients_seen.id = :id AND preparations.ended_at IS NULL'
+OPEN_ORDERS_OF_PATIENT: Final = "SELECT orders.id FROM orders WHERE orders.patient = :id AND orders.due > :after AND NOT (EXISTS (SELECT 1 FROM preparations WHERE preparations.order_id = orders.id AND (preparations.outcome IS NULL OR preparations.outcome = 'finished')))"
 OPEN_PREPARATION: Final = 'INSERT INTO preparations (id, order_id, patient, drug, code, needs_second, preparer, opened_at) VALUES (:id, :order_id, :patient, :drug, :code, :needs_second, :preparer, :opened_at)'
 ORDER: Final = 'SELECT orders.body, patients.body AS patient FROM orders JOIN patients ON patients.id = orders.patient WHERE orders.id = :id'
 ORDERS_BY_ID: Final = 'SELECT orders.id, orders.patient, orders.drug, orders.due, orders.body FROM orders WHERE orders.id = :id'
@@ -190,8 +193,9 @@ REGISTER: Final = 'SELECT stock_book.product, stock_book.lot, stock_book.line, s
 ROLE_OF: Final = 'SELECT roles.role FROM roles WHERE roles.preparation = :preparation AND roles.person = :person'
 SEEN_BEFORE: Final = 'SELECT patients_seen.ref FROM patients_seen WHERE patients_seen.id = :id AND patients_seen.number = :number AND patients_seen.name = :name AND patients_seen.born = :born AND patients_seen.place = :place'
 SEEN_BY_REF: Final = 'SELECT patients_seen.ref, patients_seen.salt, patients_seen.id, patients_seen.number, patients_seen.name, patients_seen.born, patients_seen.place, patients_seen.erased_at FROM patients_seen WHERE patients_seen.ref = :ref'
-SEEN_LAST_BEFORE: Final = "SELECT patients_seen.id FROM patients_seen JOIN preparations ON patients_seen.ref = preparations.patient WHERE patients_seen.erased_at IS NULL GROUP BY patients_seen.id HAVING max(coalesce(preparations.ended_at, '9999')) < :before"
+SEEN_LAST: Final = 'SELECT patients_seen.id, max(patients_seen.name) AS name, max(patients_seen.number) AS number, max(patients_seen.born) AS born, count(*) AS syringes, max(preparations.ended_at) AS last FROM patients_seen JOIN preparations ON patients_seen.ref = preparations.patient WHERE patients_seen.erased_at IS NULL GROUP BY patients_seen.id HAVING count(*) = count(preparations.ended_at)'
 SEEN_OF_ID: Final = 'SELECT patients_seen.ref FROM patients_seen WHERE patients_seen.id = :id'
+SEEN_OPEN: Final = 'SELECT patients_seen.id FROM patients_seen JOIN preparations ON patients_seen.ref = preparations.patient WHERE preparations.ended_at IS NULL'
 SEE_PATIENT: Final = 'INSERT INTO patients_seen (ref, salt, id, number, name, born, place, erased_at) VALUES (:ref, :salt, :id, :number, :name, :born, :place, :erased_at)'
 SEQS_FROM: Final = 'SELECT ledger.seq FROM ledger WHERE ledger.seq >= :first ORDER BY ledger.seq'
 SET_ASIDE: Final = 'UPDATE containers SET set_aside=:reason WHERE containers.id = :container'
@@ -201,6 +205,7 @@ SET_HELD: Final = 'UPDATE containers SET held=:count, used_up=CASE WHEN (:count 
 SET_PREPARER: Final = 'UPDATE preparations SET preparer=:person WHERE preparations.id = :preparation'
 SET_WITNESS: Final = 'UPDATE preparations SET witness=:person WHERE preparations.id = :preparation'
 STAFF_ENTRIES: Final = "SELECT ledger.entry FROM ledger WHERE ledger.preparation = '' AND (ledger.kind = 'StaffChanged' OR ledger.kind = 'PinChanged' OR ledger.kind = 'BadgeIssued' OR ledger.kind = 'BadgeEnded') ORDER BY ledger.seq"
+SYRINGES_OF_PATIENT: Final = 'SELECT preparations.id, preparations.code FROM preparations JOIN patients_seen ON patients_seen.ref = preparations.patient WHERE patients_seen.id = :id'
 SYRINGE_OF: Final = 'SELECT preparations.patient, preparations.drug FROM preparations WHERE preparations.id = :preparation'
 TAKE: Final = 'UPDATE containers SET held=(containers.held - :count), used_up=CASE WHEN (containers.held <= :count) THEN 1 ELSE containers.used_up END WHERE containers.id = :container'
 TAKE_ROLE: Final = 'INSERT INTO roles (preparation, person, role) VALUES (:preparation, :person, :role) ON CONFLICT DO NOTHING'

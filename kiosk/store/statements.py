@@ -116,11 +116,27 @@ _SEEN: Final[dict[str, Statement]] = {
     "OPEN_OF_PATIENT": select(t.preparations.c.id)
     .join_from(t.preparations, t.patients_seen)
     .where(t.patients_seen.c.id == bindparam("id"), t.preparations.c.ended_at.is_(None)),
-    "SEEN_LAST_BEFORE": select(t.patients_seen.c.id)
+    "SEEN_LAST": select(
+        t.patients_seen.c.id,
+        func.max(t.patients_seen.c.name).label("name"),
+        func.max(t.patients_seen.c.number).label("number"),
+        func.max(t.patients_seen.c.born).label("born"),
+        func.count().label("syringes"),
+        func.max(t.preparations.c.ended_at).label("last"),
+    )
     .join_from(t.patients_seen, t.preparations)
     .where(t.patients_seen.c.erased_at.is_(None))
     .group_by(t.patients_seen.c.id)
-    .having(func.max(func.coalesce(t.preparations.c.ended_at, "9999")) < bindparam("before")),
+    .having(func.count() == func.count(t.preparations.c.ended_at)),
+    "SEEN_OPEN": select(t.patients_seen.c.id)
+    .join_from(t.patients_seen, t.preparations)
+    .where(t.preparations.c.ended_at.is_(None)),
+    "SYRINGES_OF_PATIENT": select(t.preparations.c.id, t.preparations.c.code)
+    .join_from(t.preparations, t.patients_seen)
+    .where(t.patients_seen.c.id == bindparam("id")),
+    "LISTED_LAST": select(t.patients, func.max(t.orders.c.due).label("last"))
+    .join_from(t.patients, t.orders)
+    .group_by(t.patients.c.id),
     "FORGET_PATIENT": t.patients.delete().where(t.patients.c.id == bindparam("id")),
     "FORGET_ORDERS": t.orders.delete().where(t.orders.c.patient == bindparam("id")),
 }
@@ -162,6 +178,9 @@ _taken_up = (
 _orders = select(t.orders.c.body, t.patients.c.body.label("patient")).join_from(t.orders, t.patients)
 
 _LISTS: Final[dict[str, Statement]] = {
+    "OPEN_ORDERS_OF_PATIENT": select(t.orders.c.id).where(
+        t.orders.c.patient == bindparam("id"), t.orders.c.due > bindparam("after"), ~_taken_up
+    ),
     "ORDERS_DUE": _orders.where(~_taken_up).order_by(t.orders.c.due, t.orders.c.id),
     "ORDER": _orders.where(t.orders.c.id == bindparam("id")),
     "PRODUCT_OF_GTIN": select(t.products.c.id, t.products.c.body).where(
@@ -206,6 +225,9 @@ _PEOPLE: Final[dict[str, Statement]] = {
     "PUT_PIN": _put(t.pins, "person"),
     "TRIES": select(*t.tries.c).where(t.tries.c.digest == bindparam("digest")),
     "PUT_TRIES": _put(t.tries, "digest"),
+    "OLD_TRIES": select(t.tries.c.digest).where(
+        t.tries.c.locked_at.is_(None), t.tries.c.last_at < bindparam("before")
+    ),
     "FORGET_TRIES": t.tries.delete().where(t.tries.c.digest == bindparam("which")),
     "BADGE_OF": select(*t.badges.c).where(
         t.badges.c.person == bindparam("person"), t.badges.c.ended_at.is_(None)

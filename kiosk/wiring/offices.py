@@ -6,6 +6,7 @@ from datetime import timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from kiosk.flow.keeping import Offices
+from kiosk.wiring.forgetting import Forgetting
 from kiosk.wiring.home import Home
 from kiosk.wiring.policies import SitePolicies, site_of
 from kiosk.wiring.record_office import RecordDesk
@@ -23,7 +24,13 @@ def offices(store: Store, home: Home, words: Words, zone: tzinfo | None = None) 
     record = RecordDesk(store, home, words, zone)
     papers = StockPapers(store, home, words)
     return Offices(
-        store.staff, InboxLists(store, home), record, store.stock, papers, SitePolicies(store, home)
+        staff=store.staff,
+        lists=InboxLists(store, home),
+        record=record,
+        stock=store.stock,
+        stock_desk=papers,
+        policies=SitePolicies(store, home),
+        forgetting=Forgetting(store, home),
     )
 
 

@@ -118,6 +118,10 @@ class SitePolicies:
         self._store.people.policy = _judged_by(in_force, self._store.people.policy)
         return in_force
 
+    def judge(self) -> None:
+        """Let PINs be judged by what is in force."""
+        self._store.people.policy = _judged_by(self.in_force(), self._store.people.policy)
+
     def in_force(self) -> InForce:
         """Return the figures in force, by the record."""
         return found_now(site_of(self._home), self._book())[0]

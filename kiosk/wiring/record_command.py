@@ -20,6 +20,7 @@ from kiosk.flow.keeping import Asked, Found
 from kiosk.flow.ports import RecordTrouble
 from kiosk.hardware.clock import SystemClock
 from kiosk.wiring.counter import words
+from kiosk.wiring.forget_command import erase, retain
 from kiosk.wiring.home import Home
 from kiosk.wiring.record_office import RecordDesk
 
@@ -243,4 +244,6 @@ ACTS: Final[dict[str, Callable[[Home, Words, Namespace], int]]] = {
     "search": _opened(_search),
     "recall": _opened(_recall),
     "export": _opened(_export),
+    "erase": _opened(erase),
+    "retain": _opened(retain),
 }

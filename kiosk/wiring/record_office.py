@@ -29,7 +29,7 @@ class RecordDesk:
     """
 
     def __init__(self, store: Store, home: Home, words: Words, zone: tzinfo | None = None) -> None:
-        self._store, self._home, self._words, self._zone = store, home, words, zone
+        self._store, self.home, self._words, self._zone = store, home, words, zone
         self._names: dict[str, str] = {}
 
     def search(self, asked: Asked) -> Sequence[Found]:
@@ -81,7 +81,7 @@ class RecordDesk:
 
         try:
             keys = self._store.keys
-            verdict = proved(self._home, keys, [read_seal(slip, keys) for slip in slips], told)
+            verdict = proved(self.home, keys, [read_seal(slip, keys) for slip in slips], told)
         except Stopped:
             return Verified(0, 0, stopped=True)
         breaks = tuple(Broken(one.seq, one.how.value, one.detail) for one in verdict.breaks)
@@ -145,7 +145,7 @@ class RecordDesk:
         from kiosk.wiring.counter import rules
 
         return teller(
-            self._words, rules(self._store, self._home.tables), self._store.people, entries, self._zone
+            self._words, rules(self._store, self.home.tables), self._store.people, entries, self._zone
         )
 
     def second_checks(self, since: datetime) -> Sequence[Finding]:
@@ -165,5 +165,5 @@ class RecordDesk:
 
     def _folder(self) -> Path:
         """Return the outbox, made if need be."""
-        self._home.outbox.mkdir(parents=True, exist_ok=True)
-        return self._home.outbox
+        self.home.outbox.mkdir(parents=True, exist_ok=True)
+        return self.home.outbox

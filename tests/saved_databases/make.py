@@ -16,6 +16,7 @@ from pathlib import Path
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.people import Role
+from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import house_events as h
 from kiosk.core.preparation import stock_events as st
@@ -39,18 +40,25 @@ def fill(store: s.Store) -> None:
         lists.products([s.a_product()])
         lists.stock([(s.a_container(), 1)])
         lists.orders([s.an_order(), s.an_order("o-2", s.a_patient("H-2", "Second Invented"))])
-        lists.orders([s.an_order("o-3", s.a_patient("H-3", "Third Invented"))])
+        lists.orders([_third()])
     people(store)
     syringes(store)
     stock(store)
     house = [
         h.PolicyNoted((("second_check", "high alert", "published"),)),
         h.PolicyChanged(s.KEEPER, "second_check", "high alert", "always"),
+        h.RetentionApplied(s.KEEPER, 0, 2),
         h.RecordAccepted(s.KEEPER, 1, "x", "y"),
     ]
     store.ledger.note([*house, h.ClockWentBack(s.NOW, s.NOW - s.MINUTE)], s.NOW, "house")
     store.recall_lot("L99", s.KEEPER, "glass seen", s.NOW)
     store.seal(s.NOW)
+
+
+def _third() -> Order:
+    """An order of two days ago, of a patient whom nothing else needs."""
+    due = s.NOW - 2 * 24 * 60 * s.MINUTE
+    return s.an_order("o-3", s.a_patient("H-3", "Third Invented"), due=due)
 
 
 def people(store: s.Store) -> None:
@@ -87,7 +95,7 @@ def syringes(store: s.Store) -> None:
     store.ledger.append("prep-1", long_way, s.NOW, "k1")
     second = s.an_order("o-2", s.a_patient("H-2", "Second Invented"))
     store.ledger.append("prep-2", [s.opened(second, by="p-two", code="A30002")], s.NOW, "k2")
-    third = s.an_order("o-3", s.a_patient("H-3", "Third Invented"))
+    third = _third()
     events = [s.opened(third, by="p-wim", code="A30003"), e.Discarded("p-wim", "dropped")]
     store.ledger.append("prep-3", events, s.NOW, "k3")
     erase_patient(store.database, store.ledger, third.patient.id, s.KEEPER, "asked for", s.NOW)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 
+from kiosk.core.preparation.device_events import DeviceEvent
 from kiosk.core.preparation.stock_events import StockEvent
 
 
@@ -174,6 +175,19 @@ class PatientErased:
 
 
 @dataclass(frozen=True, slots=True)
+class RetentionApplied:
+    """What was kept long enough went: so many patients' identifiers, papers, and wrong tries at badges.
+
+    ``badges`` are the starts of the digests of those badges, as ``SignOnRefused`` has them.
+    """
+
+    by: str
+    patients: int
+    papers: int
+    badges: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class RecordAccepted:
     """A keeper took the record as it stands after trouble was found: where, how, why."""
 
@@ -200,6 +214,8 @@ HouseEvent: TypeAlias = (
     | ClockWentBack
     | SealMade
     | PatientErased
+    | RetentionApplied
     | RecordAccepted
     | StockEvent
+    | DeviceEvent
 )
