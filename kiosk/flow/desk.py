@@ -15,6 +15,7 @@ from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation.decide import Accepted, decide
 from kiosk.core.preparation.events import Event, Opened, Refused, Resumed
+from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, apply_all, begin
 from kiosk.flow.ports import Clock, Ledger, Overtaken, RecordTrouble
@@ -152,6 +153,10 @@ class Desk:
             except Overtaken as late:
                 answer = late.refusal
         return self._decline(preparation, action, answer, at)
+
+    def note(self, event: HouseEvent) -> None:
+        """Put something on record that belongs to no syringe. Raises ``RecordTrouble``."""
+        self._ledger.note((event,), self._clock.now())
 
     def retry(self) -> Outcome | None:
         """Try again to write the entry that could not be written; None when there is none."""

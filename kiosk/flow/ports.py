@@ -14,6 +14,7 @@ from kiosk.core.dose.order import Order
 from kiosk.core.findings import Refusal
 from kiosk.core.label.says import InUseFields, LabelFields
 from kiosk.core.preparation.events import Event
+from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.flow.scans import InUseScan, ProductScan
 
 
@@ -74,6 +75,10 @@ class Ledger(Protocol):
         ``key`` is made before the first try: writing it again is a no-op that answers what was
         written. Raises ``RecordTrouble`` or ``Overtaken``; then nothing was written.
         """
+        ...
+
+    def note(self, events: Sequence[HouseEvent], at: datetime) -> Sequence[object]:
+        """Write events that belong to no syringe. Raises ``RecordTrouble``; then nothing was written."""
         ...
 
     def events(self, preparation: str) -> Sequence[Recorded]:

@@ -41,3 +41,6 @@ class ClosedCounter:
 
     def tick(self) -> None:
         """Time changes nothing here."""
+
+    def scanner(self, there: bool) -> None:
+        """Whether there is a scanner changes nothing here."""

@@ -12,13 +12,14 @@ from typing import Any, TypeAlias
 from kiosk.core.catalogue.sign_on import SignOnFigures
 from kiosk.core.findings import Level, Refusal
 from kiosk.core.preparation import actions as a
+from kiosk.core.preparation.device_events import DeviceEvent
 from kiosk.core.preparation.state import Preparation, Stage, stage
 from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
 from kiosk.flow.keeping import Offices
 from kiosk.flow.ports import LabelPrinter, OrderBook, People, Shelf
 from kiosk.flow.press_room import PressRoom
 from kiosk.flow.scans import BadgeScan, ReadScan, RepeatedScan, Scan
-from kiosk.pages import bench, idle, keeping, scanning, signing
+from kiosk.pages import bench, devices, idle, keeping, scanning, signing
 from kiosk.pages.after import after
 from kiosk.pages.compose import compose
 from kiosk.pages.controls import press_number
@@ -64,6 +65,8 @@ class Driver:
         self.background = background
         self.sitting = Sitting()
         self.owed: list[tuple[str, str]] = []
+        self.untold: list[DeviceEvent] = []
+        self.scanner_there = True
         self.closable, self.over = False, False
         self._read_scan = read_scan
         self.changed: Callable[[], None] = lambda: None
@@ -88,14 +91,9 @@ class Driver:
         """Return the frozen look at things from which the page follows."""
         state, now = self.state(), self.desk.now()
         listed = self.sitting.person is not None and state is None
-        ready = self.printer.ready()
-        devices = (
-            self.words.say("foot.scanner_ready"),
-            self.words.say("foot.printer_ready" if ready else "foot.printer_not_ready"),
-        )
         due = tuple(self.orders.due(now)) if listed else ()
         left = self.desk.left_by_others(self.sitting.person.id) if listed and self.sitting.person else ()
-        return View(self.words, now, self.desk.rules, self.sitting, state, due, devices, left)
+        return View(self.words, now, self.desk.rules, self.sitting, state, due, devices.said(self), left)
 
     def read(self, text: str) -> Scan | Refusal:
         """Return what a scanned or typed code is."""
@@ -208,4 +206,10 @@ class Driver:
     def tick(self) -> None:
         """Let time show: clocks, timed steps, a screen left alone."""
         idle.tick(self)
+        devices.tell(self)
+        self.changed()
+
+    def scanner(self, there: bool) -> None:
+        """Take that the scanner on a port of its own came or went: said in the foot, put on record."""
+        devices.scanner(self, there)
         self.changed()

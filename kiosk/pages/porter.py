@@ -37,6 +37,10 @@ class Behind(Protocol):
         """Let time show."""
         ...
 
+    def scanner(self, there: bool) -> None:
+        """Take that the scanner came or went."""
+        ...
+
 
 class Porter:
     """Meets what a window asks of a driver, before there is one. ``say`` gives the words by key."""
@@ -45,10 +49,13 @@ class Porter:
         self._words = words
         self._held: list[tuple[str, str]] = []
         self._behind: Behind | None = None
+        self._scanner: bool | None = None
 
     def let_in(self, behind: Behind) -> None:
         """Take the driver, hand over what was held, and stand aside."""
         self._behind = behind
+        if self._scanner is not None:
+            behind.scanner(self._scanner)
         for kind, what in self._held:
             (behind.scan if kind == "scan" else behind.press)(what)
         self._held.clear()
@@ -88,6 +95,12 @@ class Porter:
         """Pass time on."""
         if self._behind is not None:
             self._behind.tick()
+
+    def scanner(self, there: bool) -> None:
+        """Pass on that the scanner came or went, or remember it."""
+        self._scanner = there
+        if self._behind is not None:
+            self._behind.scanner(there)
 
     def _door(self) -> Page:
         """The door: a badge is wanted."""

@@ -21,6 +21,7 @@ from kiosk.ui.conductor import Conductor
 from kiosk.ui.hands import Background, Driver, Say
 from kiosk.ui.libraries import NoDisplay, no_display
 from kiosk.ui.scan_filter import MakeBurst, ScanFilter
+from kiosk.ui.scanner_door import MakeScanner, ScannerDoor
 from kiosk.ui.settings import Settings
 from kiosk.ui.start import Frame, note_time, place, start
 from kiosk.ui.typist import PageTypist
@@ -42,7 +43,8 @@ class Outfit:
     ``resources`` is the folder of fonts, icons and themes; ``say`` the interface's words; ``make_burst``
     builds the wedge (``kiosk.hardware.wedge.Wedge``); ``trouble_page`` is shown after a bug; ``ended`` says,
     after each page, whether the work is over (a keeper left ward mode); ``may_close`` whether the window
-    system may close the window; ``settings_now`` gives the settings in force, asked at every tick.
+    system may close the window; ``settings_now`` gives the settings in force, asked at every tick;
+    ``scanner`` makes a scanner on a port of its own, where there is one.
     """
 
     resources: Path
@@ -53,6 +55,7 @@ class Outfit:
     ended: Callable[[], bool] = _never
     may_close: Callable[[], bool] = _never
     settings_now: Callable[[], Settings] | None = None
+    scanner: MakeScanner | None = None
 
 
 class Kiosk:
@@ -70,10 +73,16 @@ class Kiosk:
         self.filter = ScanFilter(
             outfit.make_burst, self.conductor.scan, PageTypist(self.conductor, self.window.control)
         )
+        self.door = self._door()
         self._timer = QTimer()
         self._timer.setInterval(TICK_MS)
         self._timer.timeout.connect(self._tick)
         self._page: Page | None = None
+
+    def _door(self) -> ScannerDoor | None:
+        """Return the door of a scanner on a port of its own; its scans go where those of the keyboard go."""
+        make = self.outfit.scanner
+        return ScannerDoor(make, self.conductor.scan, self.conductor.scanner) if make else None
 
     def open(self, first_page: Page, open_driver: Callable[[Background], Driver]) -> None:
         """Show the window with a first page; open the driver once that page is painted."""
@@ -88,10 +97,14 @@ class Kiosk:
             app.installEventFilter(self.filter)
         self.conductor.begin(driver)
         self._timer.start()
+        if self.door is not None:
+            self.door.open()
 
     def close(self) -> None:
         """Stop listening: no ticks, no keys, no late answers."""
         self._timer.stop()
+        if self.door is not None:
+            self.door.close()
         app = QApplication.instance()
         if app is not None:
             app.removeEventFilter(self.filter)

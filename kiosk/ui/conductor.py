@@ -54,6 +54,10 @@ class Conductor:
         """Time has passed."""
         self._do(lambda driver: driver.tick())
 
+    def scanner(self, there: bool) -> None:
+        """The scanner on a port of its own came or went."""
+        self._do(lambda driver: driver.scanner(there))
+
     def refresh(self) -> None:
         """Show the driver's page again, after a background job."""
         self._do(lambda driver: None)

@@ -35,6 +35,10 @@ class Driver(Protocol):
         """Time has passed."""
         ...
 
+    def scanner(self, there: bool) -> None:
+        """The scanner on a port of its own came or went."""
+        ...
+
 
 class Background(Protocol):
     """Runs a slow job off the interface thread."""

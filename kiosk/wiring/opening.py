@@ -12,8 +12,13 @@ from kiosk.tables.resources import resource, resources
 from kiosk.ui.start import Frame, plain_table, start
 
 
-def open_window(folder: Path | None, language: str, theme: str, *, full_screen: bool) -> int:
-    """Build today's demo ward if need be and work at its counter until the window is closed."""
+def open_window(
+    folder: Path | None, language: str, theme: str, *, full_screen: bool, port: tuple[str, int] = ("", 0)
+) -> int:
+    """Build today's demo ward if need be and work at its counter until the window is closed.
+
+    ``port`` is that of a scanner of its own: its name and speed (``kiosk.wiring.window.Port``).
+    """
     said = plain_table(resource("words", language, "opening.toml"))
 
     def frame() -> Frame:
@@ -26,7 +31,7 @@ def open_window(folder: Path | None, language: str, theme: str, *, full_screen: 
         from kiosk.wiring.window import outfit
 
         settings = Settings(theme=theme, full_screen=full_screen)
-        dress = outfit(resources(), spoken_in(language), settings, may_close=True)
+        dress = outfit(resources(), spoken_in(language), settings, may_close=True, port=port)
         return occupy(window, dress, opener(folder, language))
 
     return start(frame, full_screen, work)

@@ -25,8 +25,19 @@ if TYPE_CHECKING:
 COUNTER: Final = "W1"
 
 
-def open_ward(home: Home, language: str, theme: str, counter: str, *, full_screen: bool) -> int:
-    """Work at the counter of ``home`` until a keeper closes it."""
+def open_ward(
+    home: Home,
+    language: str,
+    theme: str,
+    counter: str,
+    *,
+    full_screen: bool,
+    port: tuple[str, int] = ("", 0),
+) -> int:
+    """Work at the counter of ``home`` until a keeper closes it.
+
+    ``port`` is that of a scanner of its own: its name and speed (``kiosk.wiring.window.Port``).
+    """
     said = plain_table(resource("words", language, "opening.toml"))
 
     def frame() -> Frame:
@@ -36,7 +47,7 @@ def open_ward(home: Home, language: str, theme: str, counter: str, *, full_scree
         from kiosk.ui.app import occupy
 
         ward = Ward(home, language, counter)
-        return occupy(window, ward.outfit(theme, full_screen), ward.open)
+        return occupy(window, ward.outfit(theme, full_screen, port), ward.open)
 
     return start(frame, full_screen, work)
 
@@ -65,14 +76,14 @@ class Ward:
         )
         return porter
 
-    def outfit(self, theme: str, full_screen: bool) -> Outfit:
+    def outfit(self, theme: str, full_screen: bool, port: tuple[str, int] = ("", 0)) -> Outfit:
         """Return what the window is given; it cannot be closed but from the keeper's desk."""
         from kiosk.ui.settings import Settings
         from kiosk.wiring.demo import spoken_in
         from kiosk.wiring.window import outfit
 
         settings = Settings(theme=theme, full_screen=full_screen)
-        dress = outfit(resources(), spoken_in(self._language), settings, may_close=False)
+        dress = outfit(resources(), spoken_in(self._language), settings, may_close=False, port=port)
         return replace(dress, ended=self._over)
 
     def _over(self) -> bool:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Final, TypeAlias
 
 from kiosk.pages.parts import Foot, Ground, Page, Statement
 from kiosk.ui.app import Outfit
+from kiosk.ui.scanner_door import MakeScanner
 from kiosk.ui.settings import Settings
 
 
@@ -32,7 +34,14 @@ def bug_page(spoken: dict[str, str], bug: BaseException) -> Page:
     )
 
 
-def outfit(resources: Path, spoken: dict[str, str], settings: Settings, *, may_close: bool) -> Outfit:
+Port: TypeAlias = tuple[str, int]
+"""The port of a scanner of its own: its name, empty where there is none, and its speed in bits a second."""
+NO_PORT: Final = ("", 0)
+
+
+def outfit(
+    resources: Path, spoken: dict[str, str], settings: Settings, *, may_close: bool, port: Port = NO_PORT
+) -> Outfit:
     """Return what the window is given. ``may_close`` lets a demo on a desk be closed like any window."""
     from kiosk.hardware.wedge import Wedge
 
@@ -43,4 +52,12 @@ def outfit(resources: Path, spoken: dict[str, str], settings: Settings, *, may_c
         trouble_page=lambda bug: bug_page(spoken, bug),
         settings=settings,
         may_close=lambda: may_close,
+        scanner=scanner_at(*port) if port[0] else None,
     )
+
+
+def scanner_at(name: str, speed: int) -> MakeScanner:
+    """Return what makes the scanner at a port."""
+    from kiosk.hardware.serial_port import SerialScanner
+
+    return lambda on_scan, on_state: SerialScanner(name, on_scan, on_state, speed)

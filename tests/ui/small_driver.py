@@ -45,6 +45,9 @@ class SmallDriver:
     def tick(self) -> None:
         self.ticks += 1
 
+    def scanner(self, there: bool) -> None:
+        self.calls.append(("scanner", "there" if there else "gone"))
+
 
 def is_scan_page(page: Page) -> bool:
     return isinstance(page.control, ScanWanted)
