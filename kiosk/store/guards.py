@@ -2,7 +2,8 @@
 
 The ledger only grows, by one entry at a time, each naming the hash of the one before. Nobody holds two
 roles on one syringe. A voucher needs its entry and the person's own reading; a label needs its entry, and
-two people who vouch for the same facts where a second person is needed. What ended stays ended.
+two people who vouch for the same facts where a second person is needed; see ``vouching_guards``. What ended
+stays ended.
 
 ``INSERT OR REPLACE`` deletes without firing a delete trigger, so each guard stands before the insert too.
 """
@@ -14,6 +15,7 @@ from typing import Final
 from kiosk.store.refusing import kept as _kept
 from kiosk.store.refusing import refuse as _refuse
 from kiosk.store.stock_guards import STOCK_GUARDS
+from kiosk.store.vouching_guards import FORM_ASKED_FOR, VOUCHING_GUARDS
 
 _LEDGER: Final = [
     *_kept("ledger", "entries"),
@@ -79,8 +81,15 @@ _PREPARATIONS: Final = [
         "preparations",
         "NEW.id <> OLD.id OR NEW.order_id <> OLD.order_id OR NEW.patient <> OLD.patient "
         "OR NEW.drug <> OLD.drug OR NEW.code <> OLD.code OR NEW.opened_at <> OLD.opened_at "
-        "OR NEW.needs_second < OLD.needs_second OR OLD.ended_at IS NOT NULL",
+        "OR NEW.needs_second < OLD.needs_second OR NEW.form <> OLD.form OR OLD.ended_at IS NOT NULL",
         "what a preparation is does not change, and what ended stays ended",
+    ),
+    _refuse(
+        "preparations_form_asked_for",
+        "INSERT",
+        "preparations",
+        f"NEW.form <> '' AND NOT ({FORM_ASKED_FOR})",
+        "a weaker form of check only where the policy on record asks for it",
     ),
     _refuse(
         "preparations_one_open",
@@ -122,81 +131,6 @@ _ROLES: Final = [
     _refuse("roles_of_somebody", "INSERT", "roles", "trim(NEW.person) = ''", "a role is held by somebody"),
 ]
 
-_VOUCHERS: Final = [
-    *_kept("vouchers", "vouchers"),
-    _refuse(
-        "vouchers_of_the_record",
-        "INSERT",
-        "vouchers",
-        "NOT EXISTS (SELECT 1 FROM ledger AS said, json_each(json_extract(said.entry, '$.body.people')) "
-        "AS who WHERE said.seq = NEW.entry AND said.kind = 'Vouched' "
-        "AND said.preparation = NEW.preparation AND who.value = NEW.person "
-        "AND json_extract(said.entry, '$.body.facts') = NEW.facts)",
-        "a voucher stands in the record",
-    ),
-    _refuse(
-        "vouchers_own_reading",
-        "INSERT",
-        "vouchers",
-        "NOT EXISTS (SELECT 1 FROM ledger AS own WHERE own.preparation = NEW.preparation "
-        "AND own.kind = 'Stated' AND own.by = NEW.person "
-        "AND json_extract(own.entry, '$.body.facts') = NEW.facts)",
-        "nobody vouches without a reading of their own",
-    ),
-    _refuse(
-        "vouchers_of_a_role",
-        "INSERT",
-        "vouchers",
-        "NOT EXISTS (SELECT 1 FROM roles WHERE preparation = NEW.preparation AND person = NEW.person "
-        "AND role IN ('preparer', 'checker'))",
-        "only preparer and checker vouch",
-    ),
-]
-
-_LABELS: Final = [
-    _refuse("labels_no_delete", "DELETE", "labels", "", "labels are never deleted"),
-    _refuse(
-        "labels_no_replace",
-        "INSERT",
-        "labels",
-        "EXISTS (SELECT 1 FROM labels WHERE preparation = NEW.preparation AND copy = NEW.copy)",
-        "a copy is asked for once",
-    ),
-    _refuse(
-        "labels_kept",
-        "UPDATE",
-        "labels",
-        "NEW.preparation <> OLD.preparation OR NEW.copy <> OLD.copy OR NEW.digest <> OLD.digest "
-        "OR NEW.entry <> OLD.entry",
-        "only the outcome of a label is noted later",
-    ),
-    _refuse(
-        "labels_of_the_record",
-        "INSERT",
-        "labels",
-        "NOT EXISTS (SELECT 1 FROM ledger AS asked WHERE asked.seq = NEW.entry "
-        "AND asked.kind = 'LabelRequested' AND asked.preparation = NEW.preparation "
-        "AND json_extract(asked.entry, '$.body.digest') = NEW.digest "
-        "AND json_extract(asked.entry, '$.body.copy') = NEW.copy)",
-        "a label stands in the record before it is printed",
-    ),
-    _refuse(
-        "labels_of_an_open_syringe",
-        "INSERT",
-        "labels",
-        "NOT EXISTS (SELECT 1 FROM preparations WHERE id = NEW.preparation AND ended_at IS NULL)",
-        "no label for a syringe that is closed or does not exist",
-    ),
-    _refuse(
-        "labels_vouched_for",
-        "INSERT",
-        "labels",
-        "(SELECT count(DISTINCT person) FROM vouchers WHERE preparation = NEW.preparation "
-        "AND facts = NEW.digest) < 1 + (SELECT needs_second FROM preparations WHERE id = NEW.preparation)",
-        "a label needs its vouchers, of two people where a second is needed",
-    ),
-]
-
 _LOTS_USED: Final = [
     *_kept("lots_used", "lots used"),
     _refuse(
@@ -213,8 +147,7 @@ GUARDS: Final[tuple[str, ...]] = (
     *_PATIENTS_SEEN,
     *_PREPARATIONS,
     *_ROLES,
-    *_VOUCHERS,
-    *_LABELS,
+    *VOUCHING_GUARDS,
     *_LOTS_USED,
     *STOCK_GUARDS,
 )

@@ -42,6 +42,7 @@ def _opened(writing: Writing, place: Place, event: e.Opened) -> None:
             "drug": event.order.drug.id,
             "code": event.syringe_code,
             "needs_second": int(event.needs_second or bool(event.second_reasons)),
+            "form": event.form,
             "preparer": event.by,
             "opened_at": moment_text(place.at),
         },

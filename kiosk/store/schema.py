@@ -88,7 +88,11 @@ preparations = _table(
     _text("opened_at"),
     _text("ended_at", null=True),
     _text("outcome", null=True),
+    _text("form"),
     CheckConstraint("needs_second IN (0, 1)", name="needs_second_is_yes_or_no"),
+    CheckConstraint(
+        "form IN ('', 'self-check after a pause', 'seen by a witness')", name="form_of_check_is_known"
+    ),
     CheckConstraint("checker <> preparer", name="checker_is_another_person"),
     CheckConstraint("witness <> preparer", name="witness_is_another_person"),
     CheckConstraint("witness <> checker", name="witness_is_not_the_checker"),
@@ -118,9 +122,9 @@ vouchers = _table(
     _text("preparation", ForeignKey("preparations.id")),
     _text("facts"),
     _text("person"),
-    _number("round"),
     Column("entry", Integer, ForeignKey("ledger.seq"), nullable=False),
-    PrimaryKeyConstraint("preparation", "facts", "person", "round"),
+    _number("round"),
+    PrimaryKeyConstraint("preparation", "facts", "person", "entry"),
     rowid=False,
 )
 

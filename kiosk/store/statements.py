@@ -146,7 +146,7 @@ _one = t.preparations.c.id == bindparam("preparation")
 _PROJECT: Final[dict[str, Statement]] = {
     "OPEN_PREPARATION": _into(
         t.preparations,
-        *("id", "order_id", "patient", "drug", "code", "needs_second", "preparer", "opened_at"),
+        *("id", "order_id", "patient", "drug", "code", "needs_second", "form", "preparer", "opened_at"),
     ),
     "TAKE_ROLE": _into(t.roles).on_conflict_do_nothing(),
     "ROLE_OF": select(t.roles.c.role).where(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -145,9 +145,14 @@ def _seal_breaks(connection: sqlite3.Connection, kept: Sequence[seals.Seal | Ref
 
 
 def _accepted(connection: sqlite3.Connection) -> list[tuple[int, datetime]]:
-    """Return where, and when, a keeper took a shortened record as it stood."""
-    rows = connection.execute(prepared.ACCEPTANCES)
-    return [(row[0], datetime.fromisoformat(row[1])) for row in rows]
+    """Return where, and when, a keeper took a shortened record as it stood; a spoilt entry says nothing."""
+    found = list[tuple[int, datetime]]()
+    for seq, at in connection.execute(prepared.ACCEPTANCES):
+        with suppress(TypeError, ValueError):
+            moment = datetime.fromisoformat(at)
+            if isinstance(seq, int) and moment.utcoffset() is not None:
+                found.append((seq, moment))
+    return found
 
 
 def _hash_at(connection: sqlite3.Connection, seq: int) -> str:

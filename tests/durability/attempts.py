@@ -9,6 +9,7 @@ from collections.abc import Callable
 from hashlib import sha256
 from typing import Any, Final, TypeAlias
 
+from tests.durability.attempts_at_labels import ATTEMPTS_AT_LABELS
 from tests.store.tampering import rechain
 
 Raw: TypeAlias = sqlite3.Connection
@@ -150,7 +151,7 @@ def let_one_person_check_their_own(raw: Raw, chance: Chance) -> None:
             lambda: raw.execute("INSERT INTO roles VALUES ('prep-9', 'p-nine', 'checker')"),
             lambda: raw.execute("UPDATE roles SET person = 'p-ines' WHERE role = 'checker'"),
             lambda: raw.execute("UPDATE OR REPLACE vouchers SET person = 'p-ines'"),
-            lambda: raw.execute("INSERT INTO vouchers VALUES ('prep-9', ?, 'p-nine', 1, 5)", ("f" * 64,)),
+            lambda: raw.execute("INSERT INTO vouchers VALUES ('prep-9', ?, 'p-nine', 5, 1)", ("f" * 64,)),
         ]
     )()
 
@@ -163,7 +164,7 @@ def get_a_label_nobody_owes(raw: Raw, chance: Chance) -> None:
         raw.execute("UPDATE preparations SET needs_second = 0 WHERE id = 'prep-9'")
     for person in people:
         raw.execute("INSERT OR IGNORE INTO roles VALUES ('prep-9', ?, 'checker')", (person,))
-        raw.execute("INSERT INTO vouchers VALUES ('prep-9', ?, ?, 1, ?)", ("f" * 64, person, seq))
+        raw.execute("INSERT INTO vouchers VALUES ('prep-9', ?, ?, ?, 1)", ("f" * 64, person, seq))
     raw.execute("INSERT INTO labels VALUES ('prep-9', ?, ?, 'printed', ?)", (1, "f" * 64, seq))
 
 
@@ -268,4 +269,5 @@ ATTEMPTS: Final[tuple[Attempt, ...]] = (
     become_somebody_else,
     take_a_lock_off,
     slip_something_in,
+    *ATTEMPTS_AT_LABELS,
 )

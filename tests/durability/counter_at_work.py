@@ -13,6 +13,7 @@ from typing import TypeVar
 from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.two_people import MATTERS
 from kiosk.core.stock.holding import Holding
 from kiosk.core.units import Measure
 from kiosk.flow.ports import Overtaken, RecordTrouble
@@ -128,7 +129,7 @@ class Worker:
         rest, checker, witness = before - drawn, f"check-{self.number}", f"wit-{self.number}"
         keeps = container.product.form is Form.MULTI_DOSE_VIAL and rest > 10 and self.chance.random() < 0.8
         facts, people = "f" * 64, (self.me, checker)
-        stated = [e.Stated(who, "figure", "x", facts, 1) for who in people]
+        stated = [e.Stated(who, matter, "x", facts, 1) for who in people for matter in MATTERS]
         until = s.NOW + timedelta(days=28)
         fate = "kept" if keeps else "wasted"
         events: list[e.Event] = [

@@ -20,9 +20,13 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 
+from kiosk.core.preparation import events as e
+from kiosk.core.preparation.form_events import PauseBegan
+from kiosk.core.preparation.house_events import PolicyNoted
 from kiosk.store.keys import read_keys
 from kiosk.store.verify import verify
 from tests.durability.attempts import ATTEMPTS, Attempt
+from tests.durability.attempts_at_labels import FORMS
 from tests.saved_databases.make import fill
 from tests.store import samples as s
 
@@ -56,6 +60,7 @@ def run(count: int, seed: int, folder: Path) -> Tally:
         vial = next(c for c in store.shelf.containers_of("gentamicin", s.NOW) if c.id == s.a_container().id)
         opened = s.opened(s.an_order("o-9"), code="A9", by="p-nine")
         store.ledger.append("prep-9", [opened, *s.drawn("p-nine", vial)], s.NOW, "k9")
+        weaker_and_after_a_gap(store)
     shutil.copytree(clean, folder / "copy")
     if not verify(folder / "copy" / "counter.db", read_keys(folder / "copy" / "keys")).whole:
         raise RuntimeError("a copy nobody touched is not whole: the attempts would prove nothing")
@@ -76,6 +81,20 @@ def run(count: int, seed: int, folder: Path) -> Tally:
         tally.refused += outcome == "refused"
         tally.detected += outcome == "detected"
     return tally
+
+
+def weaker_and_after_a_gap(store: s.Store) -> None:
+    """Three open syringes more: a self-check that waits, a witness yet to come, vouchers of before a gap."""
+    store.ledger.note([PolicyNoted((("check_forms", ", ".join(FORMS.values()), "file"),))], s.NOW)
+    for name, form in FORMS.items():
+        by = f"p-{name}"
+        begun = e.Opened(by, s.an_order(f"o-{name}"), f"A-{name}", False, (), form)
+        store.ledger.append(name, [begun, *s.stated(by)], s.NOW, name)
+    store.ledger.append("prep-7", [PauseBegan("p-prep-7", s.NOW + 2 * s.MINUTE)], s.NOW, "pause")
+    begun = s.opened(s.an_order("o-5"), code="A5", by="p-five")
+    both = [*s.stated("p-five"), e.CheckerCame("p-olu"), *s.stated("p-olu")]
+    vouched = e.Vouched(s.FACTS, ("p-five", "p-olu"), "independent second person")
+    store.ledger.append("prep-5", [begun, *both, vouched, e.Resumed("p-five")], s.NOW, "k5")
 
 
 def _try(attempt: Attempt, chance: random.Random, guarded: bool, clean: Path, copy: Path) -> str:

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.two_people import MATTERS
 from tests.store import samples as s
 
 
@@ -101,8 +102,8 @@ def test_a_voucher_replaced_can_only_be_replaced_by_itself(raw: sqlite3.Connecti
     before = raw.execute("SELECT * FROM vouchers").fetchall()
     raw.execute("INSERT OR REPLACE INTO vouchers SELECT * FROM vouchers")
     assert raw.execute("SELECT * FROM vouchers").fetchall() == before
-    sql = "INSERT OR REPLACE INTO vouchers SELECT preparation, facts, person, round, 1 FROM vouchers"
-    refused(raw, sql, "stands in the record")
+    sql = "INSERT OR REPLACE INTO vouchers SELECT preparation, facts, person, 1, round FROM vouchers"
+    refused(raw, sql, "stands in the record|reading of their own|form of check")
 
 
 def test_an_entry_can_neither_skip_a_place_nor_take_one_that_is_taken(raw: sqlite3.Connection) -> None:
@@ -143,15 +144,27 @@ def test_the_preparer_can_neither_check_nor_witness_even_with_entries_forged(raw
         raw.execute("UPDATE preparations SET checker = 'p-two' WHERE id = 'open'")
 
 
+def read(raw: sqlite3.Connection, preparation: str, by: str, facts: str = s.FACTS) -> None:
+    """Forge a reading of every matter."""
+    for matter in MATTERS:
+        forge(raw, preparation, "Stated", {"by": by, "facts": facts, "matter": matter})
+
+
 def label(raw: sqlite3.Connection, preparation: str, by: str, digest: str = s.FACTS) -> None:
     seq = forge(raw, preparation, "LabelRequested", {"by": by, "digest": digest, "copy": 1, "reason": ""})
     raw.execute("INSERT INTO labels VALUES (?, 1, ?, 'requested', ?)", (preparation, digest, seq))
 
 
-def vouch(raw: sqlite3.Connection, preparation: str, people: list[str], facts: str = s.FACTS) -> None:
-    seq = forge(raw, preparation, "Vouched", {"facts": facts, "people": people, "form": "x"})
+FORMS = {"open": "independent second person", "alone": "one person"}
+
+
+def vouch(
+    raw: sqlite3.Connection, preparation: str, people: list[str], facts: str = s.FACTS, form: str = ""
+) -> None:
+    body = {"facts": facts, "people": people, "form": form or FORMS[preparation]}
+    seq = forge(raw, preparation, "Vouched", body)
     for person in people:
-        raw.execute("INSERT INTO vouchers VALUES (?, ?, ?, 1, ?)", (preparation, facts, person, seq))
+        raw.execute("INSERT INTO vouchers VALUES (?, ?, ?, ?, 1)", (preparation, facts, person, seq))
 
 
 def test_no_label_without_vouchers_with_or_without_need_of_a_second_person(raw: sqlite3.Connection) -> None:
@@ -172,8 +185,7 @@ def test_the_preparers_voucher_alone_is_enough_only_where_no_second_person_is_ne
 
 def test_the_same_person_twice_is_one_person(raw: sqlite3.Connection) -> None:
     vouch(raw, "open", ["p-two"])
-    seq = forge(raw, "open", "Vouched", {"facts": s.FACTS, "people": ["p-two"], "form": "x"})
-    raw.execute("INSERT INTO vouchers VALUES ('open', ?, 'p-two', 2, ?)", (s.FACTS, seq))
+    vouch(raw, "open", ["p-two"])
     with pytest.raises(sqlite3.IntegrityError, match="of two people"):
         label(raw, "open", "p-two")
 
@@ -181,7 +193,7 @@ def test_the_same_person_twice_is_one_person(raw: sqlite3.Connection) -> None:
 def test_two_people_must_vouch_for_the_very_facts_of_the_label(raw: sqlite3.Connection) -> None:
     forge(raw, "open", "CheckerCame", {"by": "p-olu"})
     raw.execute("INSERT INTO roles VALUES ('open', 'p-olu', 'checker')")
-    forge(raw, "open", "Stated", {"by": "p-olu", "facts": "other", "matter": "figure"})
+    read(raw, "open", "p-olu", "other")
     vouch(raw, "open", ["p-two"])
     vouch(raw, "open", ["p-olu"], "other")
     with pytest.raises(sqlite3.IntegrityError, match="of two people"):
@@ -194,9 +206,9 @@ def test_nobody_vouches_without_a_reading_a_role_and_an_entry(raw: sqlite3.Conne
     raw.execute("INSERT INTO roles VALUES ('open', 'p-olu', 'checker')")
     with pytest.raises(sqlite3.IntegrityError, match="reading of their own"):
         vouch(raw, "open", ["p-olu"])
-    refused(raw, "INSERT INTO vouchers VALUES ('open', ?, 'p-two', 1, 1)", "stands in the record", s.FACTS)
+    refused(raw, "INSERT INTO vouchers VALUES ('open', ?, 'p-two', 1, 1)", "record|own|owed", s.FACTS)
     raw.execute("INSERT INTO roles VALUES ('open', 'p-wim', 'witness')")
-    forge(raw, "open", "Stated", {"by": "p-wim", "facts": s.FACTS, "matter": "figure"})
+    read(raw, "open", "p-wim")
     with pytest.raises(sqlite3.IntegrityError, match="only preparer and checker"):
         vouch(raw, "open", ["p-wim"])
 

@@ -36,6 +36,7 @@ def test_a_whole_syringe_leaves_its_rows(tmp_path: Path) -> None:
                 at,
                 at,
                 "finished",
+                "",
             )
         ]
         assert set(rows(store, "roles")) == {
@@ -43,7 +44,7 @@ def test_a_whole_syringe_leaves_its_rows(tmp_path: Path) -> None:
             ("prep-1", s.CHECKER, "checker"),
             ("prep-1", s.WITNESS, "witness"),
         }
-        assert {row[1:4] for row in rows(store, "vouchers")} == {
+        assert {(*row[1:3], row[4]) for row in rows(store, "vouchers")} == {
             (s.FACTS, s.PREPARER, 1),
             (s.FACTS, s.CHECKER, 1),
         }
@@ -80,7 +81,7 @@ def test_the_round_of_a_voucher_is_the_round_it_was_given_in(tmp_path: Path) -> 
     events += [*s.stated(s.PREPARER, second, 2), *s.checked(s.CHECKER, second)[1:]]
     with s.a_store(tmp_path) as store:
         store.ledger.append("prep-1", events, s.NOW, "k1")
-        assert {(row[1], row[3]) for row in rows(store, "vouchers")} == {(s.FACTS, 1), (second, 2)}
+        assert {(row[1], row[4]) for row in rows(store, "vouchers")} == {(s.FACTS, 1), (second, 2)}
     assert list(disagreements(tmp_path / "counter.db")) == []
 
 

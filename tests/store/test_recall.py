@@ -33,7 +33,7 @@ def filled(folder: Path) -> s.Store:
         order = s.an_order(f"o-{n}", s.a_patient(f"H-{n}", f"Invented Number{n}"))
         events = [s.opened(order, by=f"p-{n}", code=f"A{n}", second=False)]
         events += [e.ContainerTaken(f"p-{n}", container), *s.stated(f"p-{n}")]
-        events += [e.Vouched(s.FACTS, (f"p-{n}",), "x"), e.LabelRequested(f"p-{n}", s.FACTS)]
+        events += [e.Vouched(s.FACTS, (f"p-{n}",), "one person"), e.LabelRequested(f"p-{n}", s.FACTS)]
         events += [e.LabelEnded(s.FACTS, 1, "printed")]
         events += [
             e.RestAccounted(f"p-{n}", container.id, Measure.of(18, "mL"), "kept"),

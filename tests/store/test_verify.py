@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation.house_events import RecordAccepted
 from kiosk.store.chain import walk, walk_tail
 from kiosk.store.connection import read_only
 from kiosk.store.diagnosis import How
@@ -262,3 +263,17 @@ def test_verifying_while_work_goes_on_finds_nothing_wrong(folder: Path) -> None:
         assert verify(store.database.path, store.keys).whole
         store.ledger.append("prep-2", [e.Discarded(s.PREPARER, "x")], s.NOW, "k3")
         assert verify(store.database.path, store.keys).whole
+
+
+@pytest.mark.parametrize("at", ["p-olu", "", "2026-03-15", 7])
+def test_an_acceptance_whose_moment_was_spoilt_is_told_not_thrown(folder: Path, at: object) -> None:
+    with s.a_store(folder) as store:
+        store.ledger.note([RecordAccepted(s.KEEPER, 1, "truncated", "put back")], s.NOW)
+        store.seal(s.NOW)
+        seq = store.ledger.house_events()[-2].seq
+
+    def spoil(raw: sqlite3.Connection) -> None:
+        sql = "UPDATE ledger SET entry = json_set(entry, '$.at', ?) WHERE seq = ?"
+        raw.execute(sql, (at, seq))
+
+    assert said(tampered(folder, spoil)) == (seq, How.CHANGED)
