@@ -45,7 +45,7 @@ class Stuck:
     detail: str
 
 
-AFTER_A_GAP = (a.Resume, a.Discard, a.EndLabel)
+AFTER_A_GAP = (a.Resume, a.Discard, a.EndLabel, a.EndInUseLabel)
 """What may be done to a syringe that was left: come back to it, give it up, hear of its print."""
 
 Outcome: TypeAlias = Done | Declined | Stuck

@@ -16,12 +16,12 @@ from kiosk.core.findings import Refusal
 from kiosk.core.label.discard_after import ImmediateUse, discard_after
 from kiosk.core.label.fields import InSyringe, in_use_fields, label_fields
 from kiosk.core.label.placement import Placement, shape_for
-from kiosk.core.label.says import LabelFields
+from kiosk.core.label.says import InUseFields, LabelFields
 from kiosk.core.preparation.checking import label_code, proof
-from kiosk.core.preparation.events import Opened, PlungerRead
+from kiosk.core.preparation.events import Opened, PlungerRead, RestAccounted
 from kiosk.core.preparation.plans import Rules, sure_plan, syringe_taken
 from kiosk.core.preparation.state import Preparation, papers
-from kiosk.core.units import Measure
+from kiosk.core.stock.moments import in_zone
 from kiosk.flow.ports import LabelPrinter, Ledger, Printed
 
 Job: TypeAlias = Callable[[], Printed]
@@ -78,12 +78,23 @@ class PressRoom:
         text = self.words["label.part"].format(part=order.part, parts=order.parts)
         return (text,) if order.parts > 1 else ()
 
-    def in_use_job(self, container: Container, strength: Measure, opened_by: str) -> Job:
-        """Return the print job of the in-use label of a vial just opened; ``opened_by`` are initials."""
-        fields = in_use_fields(
-            container, strength, opened_by, self.words, self.language, training=self.training
+    def in_use_says(self, state: Preparation, vial: Container, opened_by: str, now: datetime) -> InUseFields:
+        """Return what the in-use label of a vial says, as it stands opened; ``opened_by`` are initials."""
+        strength, vial = sure_plan(state, now).strength, in_zone(vial, now)
+        return in_use_fields(vial, strength, opened_by, self.words, self.language, training=self.training)
+
+    def in_use_job(self, fields: InUseFields, vial: str, copy: int) -> Job:
+        """Return the print job of an in-use label; ``copy`` counts the labels of this vial asked for."""
+        name = f"in-use-{vial}" if copy == 1 else f"in-use-{vial}-{copy}"
+        return lambda: self.printer.print_in_use(fields, name)
+
+    def kept_at(self, state: Preparation, container: str) -> datetime:
+        """Return when the rest of a container was accounted for: a vial counts as opened then."""
+        return next(
+            entry.at
+            for entry in self.ledger.events(state.id)
+            if isinstance(entry.event, RestAccounted) and entry.event.container == container
         )
-        return lambda: self.printer.print_in_use(fields, f"in-use-{container.id}")
 
     def _moments(self, state: Preparation, now: datetime) -> tuple[datetime, datetime]:
         """Return when the preparation began and when the plunger was last read, in the counter's zone."""

@@ -8,14 +8,13 @@ from kiosk.core.catalogue.check_forms import CheckForm
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
-from kiosk.core.preparation import plans
-from kiosk.core.preparation.closing import KEPT
+from kiosk.core.preparation.in_use_events import InUseLabelAsked
 from kiosk.core.preparation.prefilled import MISSING, SPOILT
 from kiosk.core.preparation.state import Preparation
 from kiosk.core.preparation.two_people import owed_form
 from kiosk.flow.desk import Done, Outcome
 from kiosk.flow.ports import Printed
-from kiosk.pages import signing
+from kiosk.pages import in_use_label, signing
 from kiosk.pages.view import Sitting
 
 if TYPE_CHECKING:
@@ -36,7 +35,8 @@ def after(driver: Driver, outcome: Outcome) -> None:
     if outcome.state.ended or any(isinstance(event, e.Opened) for event in outcome.events):
         sitting.cautioned, sitting.too_much = ("", ()), None
     if outcome.state.ended:
-        sitting.preparation, sitting.showing, sitting.guest = "", "", None
+        sitting.preparation = outcome.state.id if in_use_label.owed(outcome.state) else ""
+        sitting.showing, sitting.guest = "", None
     kinds = {type(event).__name__ for event in outcome.events}
     if "VolumeCommitted" in kinds:
         sitting.showing = "working"
@@ -47,9 +47,7 @@ def after(driver: Driver, outcome: Outcome) -> None:
         sitting.showing = "compare"
     if "LabelRequested" in kinds:
         _send_label(driver)
-    for event in outcome.events:
-        if isinstance(event, e.RestAccounted) and event.fate == KEPT:
-            _send_in_use_label(driver, outcome.state, event)
+    _label_vials(driver, outcome)
 
 
 def _is_compared(state: Preparation) -> bool:
@@ -76,17 +74,17 @@ def _send_label(driver: Driver) -> None:
         sitting.printing = False
         end = a.EndLabel(copy.digest, copy.copy, printed.outcome, printed.detail)
         trouble = Refusal("label_not_printed", {"detail": printed.detail})
-        _answered(driver, sitting, state.id, end, trouble if printed.outcome == "failed" else None)
+        answered(driver, sitting, state.id, end, trouble if printed.outcome == "failed" else None)
 
     if isinstance(job, Refusal):
         sitting.printing = False
         end = a.EndLabel(copy.digest, copy.copy, "failed", job.code)
-        _answered(driver, sitting, state.id, end, job)
+        answered(driver, sitting, state.id, end, job)
         return
     driver.background(job, ended)
 
 
-def _answered(
+def answered(
     driver: Driver, sitting: Sitting, preparation: str, end: a.Action, trouble: Refusal | None
 ) -> None:
     """Put a printer's answer on record; only whoever asked for the print is told of it."""
@@ -100,26 +98,39 @@ def _answered(
     driver.changed()
 
 
-def _send_in_use_label(driver: Driver, state: Preparation, kept: e.RestAccounted) -> None:
-    """A vial opened for this syringe goes back only with its in-use label."""
-    taken = next(c for c in state.taken if c.id == kept.container)
-    if taken.opened_at is not None:
-        return
-    now = driver.desk.now()
-    held = driver.shelf.containers_of(taken.product.drug.id, now)
-    mine = [c for c in held if (c.product.id, c.lot) == (taken.product.id, taken.lot) and c.opened_at]
-    vial = max(mine, key=lambda c: c.opened_at or now)
-    initials = driver.desk.rules.people[kept.by].initials
-    job = driver.press_room.in_use_job(vial, plans.sure_plan(state, now).strength, initials)
+def _label_vials(driver: Driver, outcome: Done) -> None:
+    """Ask for the in-use label of each vial that was just put back; print each that was asked for."""
+    back = {vial.id for vial in in_use_label.owed(outcome.state)}
+    for event in outcome.events:
+        if isinstance(event, e.RestAccounted) and event.container in back:
+            do(driver, a.AskInUseLabel(event.by, event.container))
+        elif isinstance(event, InUseLabelAsked):
+            _send_in_use_label(driver, outcome.state, event)
 
-    sitting = driver.sitting
+
+def _send_in_use_label(driver: Driver, state: Preparation, asked: InUseLabelAsked) -> None:
+    """The request is durable: now the label may go to the printer, off the interface thread."""
+    vial = in_use_label.as_it_stands(driver, state, asked.container)
+    fields, sitting = in_use_label.says(driver, state, vial), driver.sitting
+    sitting.printing = True
 
     def ended(printed: Printed) -> None:
-        end = a.EndInUseLabel(vial.id, printed.outcome, printed.detail)
+        sitting.printing = False
+        end = a.EndInUseLabel(vial.id, printed.outcome, printed.detail, asked.container)
         trouble = Refusal("in_use_label_not_printed", {"lot": vial.lot, "detail": printed.detail})
-        _answered(driver, sitting, state.id, end, trouble if printed.outcome != "printed" else None)
+        answered(driver, sitting, state.id, end, trouble if printed.outcome == "failed" else None)
+        if printed.outcome == "printed" and driver.sitting is sitting:
+            sitting.heard = driver.words.say("heard.in_use_label", lot=vial.lot)
+        _leave_if_done(driver)
 
-    driver.background(job, ended)
+    driver.background(driver.press_room.in_use_job(fields, vial.id, asked.copy), ended)
+
+
+def _leave_if_done(driver: Driver) -> None:
+    """A syringe that was given up is left once the vial that was opened for it has its label."""
+    state = driver.state()
+    if state is not None and state.ended and not in_use_label.owed(state):
+        driver.sitting.preparation = ""
 
 
 def do(driver: Driver, action: a.Action) -> Outcome:

@@ -19,7 +19,7 @@ from kiosk.core.preparation.state import Preparation, Stage
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.core.units import Measure
 from kiosk.flow.desk import Declined, Done
-from kiosk.pages import blind_acts, idle, keeping, reading, signing, splitting
+from kiosk.pages import blind_acts, idle, keeping, labelling, reading, signing, splitting
 from kiosk.pages.after import after, do, me, state_of
 from kiosk.pages.door import ROWS, order_findings
 from kiosk.pages.keeping_own_pin import change_own_pin
@@ -268,6 +268,7 @@ SHOWN = ("by-hand", "by-number", "by-scale", "split", "gauges", "lengths", "dilu
 
 KEYS: dict[str, Callable[[Driver, str], None]] = {
     **{name: _show(name) for name in SHOWN},
+    **labelling.KEYS,
     "order": open_order,
     "earlier": _page_of_due(-ROWS),
     "later": _page_of_due(ROWS),

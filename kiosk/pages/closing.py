@@ -6,6 +6,7 @@ from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.preparation import plans
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.core.units import Measure
+from kiosk.pages.in_use_label import again_key
 from kiosk.pages.last_look import last_look, leaves_sharps
 from kiosk.pages.making import syringe_in_hand
 from kiosk.pages.parts import Ground, Key, Page, ScanWanted, Statement, Weight
@@ -156,7 +157,7 @@ def sharps(view: View) -> Page:
         words.say("sharps.help"),
         Statement(
             last_look(view),
-            (Key("finish", words.say(f"key.finish_{asked}"), weight=Weight.PRIMARY),),
+            (Key("finish", words.say(f"key.finish_{asked}"), weight=Weight.PRIMARY), *again_key(view)),
         ),
         in_hand=syringe_in_hand(view),
     )

@@ -16,6 +16,7 @@ from kiosk.pages import (
     dilution,
     door,
     idle,
+    in_use_label,
     keeping,
     making,
     needle_lessons,
@@ -55,6 +56,7 @@ SHOWING: dict[str, Callable[[View], Page]] = {
     "syringes": making.syringe,
     "gauges": needle_lessons.gauges,
     "lengths": needle_lessons.lengths,
+    "in-use-copy": in_use_label.why_again,
 }
 
 
@@ -74,7 +76,7 @@ def compose(driver: Driver) -> Page:
         return door.door(view)
     if view.state is None:
         return door.order(view) if sitting.order else door.due(view)
-    if driver.desk.is_apart(view.state.id) and sitting.showing != "stopping":
+    if driver.desk.is_apart(view.state.id) and not view.state.ended and sitting.showing != "stopping":
         return closing.resume(view)
     if sitting.showing in SHOWING:
         return SHOWING[sitting.showing](view)
@@ -88,6 +90,8 @@ def _by_stage(driver: Driver, view: View) -> Page:
     here = stage(view.the)
     if here is Stage.CHECK:
         return _check(driver, view)
+    if here in (Stage.IN_USE_LABEL, Stage.CLOSED):  # closed: given up, and its vial still goes back
+        return in_use_label.page(driver, view)
     if here is Stage.LABEL_UNKNOWN:
         return closing.printing(view) if driver.sitting.printing else closing.label_unknown(view)
     return BY_STAGE[here](view)

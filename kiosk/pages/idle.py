@@ -60,9 +60,10 @@ def unlock(driver: Driver) -> None:
     sitting = driver.sitting
     assert sitting.locked_at is not None
     gone, sitting.locked_at = driver.desk.now() - sitting.locked_at, None
-    if sitting.preparation and gone >= _lasts(driver.figures.left_alone):
+    state = driver.state()
+    if state is not None and not state.ended and gone >= _lasts(driver.figures.left_alone):
         sitting.fresh_eyes()
-        driver.desk.set_apart(sitting.preparation)
+        driver.desk.set_apart(state.id)
 
 
 def sign_off(driver: Driver, person: Person, why: str) -> None:

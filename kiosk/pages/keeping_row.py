@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
@@ -11,6 +11,7 @@ from kiosk.core.catalogue.people import Role
 from kiosk.core.findings import Refusal
 from kiosk.core.stock.expiry import in_use_is_over, is_expired
 from kiosk.core.stock.holding import WHOLE, Holding
+from kiosk.core.stock.moments import in_zone
 from kiosk.core.stock.waste import Reason
 from kiosk.core.units import Measure
 from kiosk.flow.scans import InUseScan, ProductScan, Scan
@@ -74,7 +75,7 @@ class Row(Place):
             "keeping-row",
             Ground.BENCH,
             held.container.product.label_name,
-            " ".join(facts_of(words, held)),
+            " ".join(facts_of(words, held, driver.desk.now())),
             Choices(rows),
             keys=(back_key(driver),),
             in_hand=in_hand(words, held),
@@ -221,9 +222,9 @@ def acts_of(held: Holding, keeps: bool) -> tuple[str, ...]:
     return (*acts, "set-aside")
 
 
-def facts_of(words: Words, held: Holding) -> tuple[str, ...]:
+def facts_of(words: Words, held: Holding, now: datetime) -> tuple[str, ...]:
     """Return what is known of a row, in short sentences."""
-    one = held.container
+    one = in_zone(held.container, now)
     facts = [words.say("keeping.row.lot", lot=one.lot, expiry=one.expiry)]
     facts.append(words.say("keeping.row.drawer", drawer=one.drawer))
     if held.opened and one.left is not None:

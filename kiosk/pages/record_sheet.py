@@ -13,6 +13,7 @@ from kiosk.core.label.sheet import PreparationSheet, SheetSection, WorkingColumn
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
 from kiosk.core.preparation.checking import label_code
+from kiosk.core.preparation.in_use_events import InUseLabelAsked, InUseLabelSaid
 from kiosk.core.preparation.state import Preparation, fold
 from kiosk.flow.ports import Recorded
 from kiosk.pages.device_names import device_name, needle_taken
@@ -128,7 +129,8 @@ class _Book:
         return self._told(*kinds)
 
     def _rest(self) -> Rows:
-        return self._told(e.RestAccounted, e.InUseLabelEnded, e.Finished, e.Discarded)
+        labels = (InUseLabelAsked, e.InUseLabelEnded, InUseLabelSaid)
+        return self._told(e.RestAccounted, *labels, e.Finished, e.Discarded)
 
     def _told(self, *kinds: type[e.Event]) -> Rows:
         """Return the entries of these kinds, each with its time."""

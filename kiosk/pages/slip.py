@@ -40,6 +40,7 @@ _PLACE = {
     Stage.LABEL_UNKNOWN: "label",
     Stage.SCAN_BACK: "label",
     Stage.REST: "rest",
+    Stage.IN_USE_LABEL: "rest",
     Stage.SHARPS: "rest",
     Stage.CLOSED: "rest",
 }

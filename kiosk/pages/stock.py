@@ -91,7 +91,11 @@ def container_choices(view: View, containers: tuple[Container, ...]) -> tuple[Ch
             (
                 words.say("in_hand.form", form=c.product.form.value),
                 words.say("in_hand.lot", lot=c.lot, expiry=c.expiry),
-                *((words.say("in_hand.opened", opened=c.opened_at),) if c.opened_at else ()),
+                *(
+                    (words.say("in_hand.opened", opened=c.opened_at.astimezone(view.now.tzinfo)),)
+                    if c.opened_at
+                    else ()
+                ),
             ),
         )
         for c in containers

@@ -11,6 +11,7 @@ from typing import Final
 from kiosk.core.label.table_sheet import TableSheet
 from kiosk.core.label.waste_sheet import Bar, Bars, WasteSheet
 from kiosk.core.stock.holding import Holding
+from kiosk.core.stock.moments import in_zone
 from kiosk.core.stock.waste import MonthReport, Reason, Sum, Wasted, by_day, month_report
 from kiosk.pages.words import Words
 
@@ -111,12 +112,15 @@ def _count(containers: Fraction) -> str:
 def _expiring(holdings: Sequence[Holding], now: datetime, words: Words) -> TableSheet:
     """Return what stands here and is out of date or will soon be, the soonest first."""
     until = (now + EXPIRES_WITHIN).date()
-    soon = sorted((h for h in holdings if _ends(h) < until), key=_ends)
+    ends = {held.container.id: _ends(held, now) for held in holdings}
+    soon = sorted(
+        (h for h in holdings if ends[h.container.id] < until), key=lambda held: ends[held.container.id]
+    )
     rows = tuple(
         (
             held.container.product.label_name,
             held.container.lot,
-            words.write(_ends(held)),
+            words.write(ends[held.container.id]),
             str(held.free),
             held.container.drawer,
         )
@@ -126,7 +130,7 @@ def _expiring(holdings: Sequence[Holding], now: datetime, words: Words) -> Table
     return TableSheet(words.say("waste.expiring"), "", headings, rows, "", "", words.say("waste.none_soon"))
 
 
-def _ends(held: Holding) -> date:
+def _ends(held: Holding, now: datetime) -> date:
     """Return the day until which a row may be used: its pack's, or its discard time's if opened."""
-    discard = held.container.discard_after
+    discard = in_zone(held.container, now).discard_after
     return min(held.container.expiry, discard.date()) if discard is not None else held.container.expiry

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import shutil
 import sys
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -20,6 +21,8 @@ from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import house_events as h
 from kiosk.core.preparation import stock_events as st
+from kiosk.core.preparation.device_events import ScannerBack, ScannerGone
+from kiosk.core.preparation.in_use_events import InUseLabelAsked, InUseLabelSaid
 from kiosk.core.units import Measure
 from kiosk.flow.keeping import NewPerson
 from kiosk.store.erasure import erase_patient
@@ -37,10 +40,12 @@ def fill(store: s.Store) -> None:
     store.note_tables({"hazards": "ab" * 32}, "0.1.0", s.NOW)
     with store.importing(s.KEEPER, s.NOW) as lists:
         lists.people([(s.a_person(), "PB1INES", "2580"), (s.a_person("p-wim"), "PB1WIM", "8642")])
-        lists.products([s.a_product()])
+        lists.products([s.a_product(), s.a_controlled()])
         lists.stock([(s.a_container(), 1)])
         lists.orders([s.an_order(), s.an_order("o-2", s.a_patient("H-2", "Second Invented"))])
         lists.orders([_third()])
+    with store.importing(s.KEEPER, s.NOW) as lists:
+        lists.stock([(replace(s.a_container(), expiry=date(2027, 2, 28)), 1)])
     people(store)
     syringes(store)
     stock(store)
@@ -89,7 +94,11 @@ def syringes(store: s.Store) -> None:
         e.LabelSeen(s.PREPARER, 1, "no paper"),
         *s.labelled(2),
         *s.ended()[:-1],
-        e.InUseLabelEnded("v1", "printed"),
+        InUseLabelAsked(s.PREPARER, "v1"),
+        e.InUseLabelEnded("v1", "unknown"),
+        InUseLabelSaid(s.PREPARER, "v1", "no paper"),
+        InUseLabelAsked(s.PREPARER, "v1", 2),
+        e.InUseLabelEnded("v1", "printed", "", "v1"),
         s.ended()[-1],
     ]
     store.ledger.append("prep-1", long_way, s.NOW, "k1")
@@ -161,6 +170,7 @@ def stock(store: s.Store) -> None:
         "p-ines", "p-olu", "morph-10", counted, "AMP", -1, ml("-1", "mL"), "found broken under the drawer"
     )
     store.ledger.note([settled, st.ControlledCounted(*two, "morph-10", 6, 0, 6, 0)], s.NOW, "settled")
+    store.ledger.note([ScannerGone(), ScannerBack()], s.NOW, "scanner")
     third = [s.opened(s.an_order("o-4"), by="p-kim", code="A30004"), e.ContainerTaken("p-kim", ampoule)]
     ended = [e.PutBack("p-kim", "AMP", "p-wim"), e.Discarded("p-kim", "order stopped", "p-wim")]
     store.ledger.append("prep-4", [*third, *ended], s.NOW, "k4")

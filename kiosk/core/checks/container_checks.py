@@ -93,7 +93,7 @@ def in_use_over(case: ContainerCase) -> Finding | None:
     container = case.container
     if container.discard_after is None or not expiry.in_use_is_over(container, case.now):
         return None
-    over = container.discard_after
+    over = container.discard_after.astimezone(case.now.tzinfo)
     return _finding("in_use_over", Level.STOP, IN_USE, case, discard_after=over)
 
 

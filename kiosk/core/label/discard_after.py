@@ -89,7 +89,8 @@ def discard_after(
 ) -> DiscardAfter:
     """Return when a syringe drawn from ``containers`` must be discarded, and why.
 
-    ``started`` is when preparation began and ``drawn`` when the plunger was read, both aware. A
+    ``started`` is when preparation began and ``drawn`` when the plunger was read, both aware and in the
+    counter's zone, in which the limits are answered. A
     ``site_limit`` counts from ``started``; it can only shorten, since the earliest limit governs.
     """
     limits = [Limit(IMMEDIATE_USE, plus(started, immediate.within), immediate.source)]
@@ -105,7 +106,7 @@ def _of_container(container: Container, route: str, started: datetime, drawn: da
     product = container.product
     yield Limit(PACK, end_of(container.expiry, drawn), ON_THE_PACK)
     if container.discard_after is not None:
-        yield Limit(IN_USE, container.discard_after, "in-use label of the vial")
+        yield Limit(IN_USE, container.discard_after.astimezone(drawn.tzinfo), "in-use label of the vial")
     elif product.form is Form.MULTI_DOSE_VIAL and product.in_use is not None:
         yield Limit(IN_USE, plus(drawn, product.in_use), ON_THE_PACK)
     if product.stable_in_syringe is not None:

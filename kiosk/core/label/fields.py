@@ -121,7 +121,10 @@ def in_use_fields(
     *,
     training: bool = False,
 ) -> InUseFields:
-    """Return what the label of an opened vial says. Raises ``ValueError`` for one that is not open."""
+    """Return what the label of an opened vial says, its moments as the zone they carry writes them.
+
+    Raises ``ValueError`` for a vial that is not open.
+    """
     opened, until, left = container.opened_at, container.discard_after, container.left
     if opened is None or until is None or left is None:
         raise ValueError(f"container {container.id} is not open")

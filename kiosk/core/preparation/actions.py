@@ -173,11 +173,33 @@ class AccountRest:
 
 @dataclass(frozen=True, slots=True)
 class EndInUseLabel:
-    """How the in-use label of an opened vial came out. The desk says this, not a person."""
+    """How the in-use label of an opened vial came out. The desk says this, not a person.
+
+    ``container`` is the vial as it stands opened, ``taken`` as it was taken.
+    """
 
     container: str
     outcome: str
     detail: str = ""
+    taken: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskInUseLabel:
+    """Ask for the in-use label of a vial that goes back; a copy of one that came out needs a ``reason``."""
+
+    by: str
+    container: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SayInUseLabel:
+    """Say what became of an in-use label: ``on paper``, ``no paper``, or written ``by hand`` on the vial."""
+
+    by: str
+    container: str
+    outcome: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +250,8 @@ Action: TypeAlias = (
     | ScanBack
     | AccountRest
     | EndInUseLabel
+    | AskInUseLabel
+    | SayInUseLabel
     | Finish
     | Discard
     | Resume

@@ -79,11 +79,6 @@ def witness_trouble(state: Preparation, by: str, witness: str, rules: Rules) -> 
     return None if person and Role.WITNESS in person.roles else Refusal("may_not_witness")
 
 
-def end_in_use_label(state: Preparation, action: a.EndInUseLabel, rules: Rules, now: datetime) -> Answer:
-    """Note how the in-use label of a vial that was put back came out."""
-    return (e.InUseLabelEnded(action.container, action.outcome, action.detail),)
-
-
 def finish(state: Preparation, action: a.Finish, rules: Rules, now: datetime) -> Answer:
     """Close a syringe whose rest is accounted for."""
     return (e.Finished(action.by),)

@@ -14,7 +14,7 @@ from typing import Any, Final, TypeAlias
 from kiosk.core.catalogue.people import Role
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
-from kiosk.core.preparation import checking, closing, making, splitting
+from kiosk.core.preparation import checking, closing, labelling, making, splitting
 from kiosk.core.preparation.events import Event
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.state import Preparation, Stage, stage
@@ -46,6 +46,8 @@ def _at(*stages: Stage) -> frozenset[Stage]:
 
 
 _OPEN: Final = frozenset(Stage) - {Stage.CLOSED}
+# A syringe that is given up is closed; the vial that was opened for it still goes back with its label.
+_VIAL_BACK: Final = _at(Stage.REST, Stage.IN_USE_LABEL, Stage.SHARPS, Stage.CLOSED)
 
 RULES: Final[dict[type[a.Action], Rule]] = {
     a.TakeContainer: Rule(_at(Stage.STOCK, Stage.VERIFY), "preparer", making.take_container),
@@ -61,13 +63,17 @@ RULES: Final[dict[type[a.Action], Rule]] = {
     a.ComeToWitness: Rule(_at(Stage.CHECK), "anyone", checking.come_to_witness),
     a.MakeStatement: Rule(_at(Stage.CHECK), "anyone", checking.make_statement),
     a.AskForLabel: Rule(
-        _at(Stage.LABEL, Stage.SCAN_BACK, Stage.REST, Stage.SHARPS), "preparer", checking.ask_for_label
+        _at(Stage.LABEL, Stage.SCAN_BACK, Stage.REST, Stage.IN_USE_LABEL, Stage.SHARPS),
+        "preparer",
+        checking.ask_for_label,
     ),
     a.EndLabel: Rule(_at(Stage.LABEL_UNKNOWN), "anyone", checking.end_label),
     a.SayLabel: Rule(_at(Stage.LABEL_UNKNOWN), "preparer", checking.say_label),
     a.ScanBack: Rule(_at(Stage.SCAN_BACK), "preparer", checking.scan_back),
     a.AccountRest: Rule(_at(Stage.REST), "preparer", closing.account_rest),
-    a.EndInUseLabel: Rule(_at(Stage.REST, Stage.SHARPS), "anyone", closing.end_in_use_label),
+    a.EndInUseLabel: Rule(_VIAL_BACK, "anyone", labelling.end_in_use_label),
+    a.AskInUseLabel: Rule(_VIAL_BACK, "preparer", labelling.ask_in_use_label),
+    a.SayInUseLabel: Rule(_VIAL_BACK, "preparer", labelling.say_in_use_label),
     a.Finish: Rule(_at(Stage.SHARPS), "preparer", closing.finish),
     a.Discard: Rule(_OPEN, "preparer", closing.discard),
     a.Resume: Rule(_OPEN, "preparer", closing.resume),

@@ -14,6 +14,7 @@ from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation.dose_events import DoseEvent
 from kiosk.core.preparation.form_events import FormEvent
+from kiosk.core.preparation.in_use_events import InUseEvent
 from kiosk.core.units import Measure
 
 
@@ -206,11 +207,15 @@ class PutBack:
 
 @dataclass(frozen=True, slots=True)
 class InUseLabelEnded:
-    """How the in-use label of a vial opened for this syringe came out: as ``LabelEnded`` says."""
+    """How the in-use label of a vial opened for this syringe came out: as ``LabelEnded`` says.
+
+    ``container`` is the vial as it stands opened, ``taken`` as it was taken; empty in old entries.
+    """
 
     container: str
     outcome: str
     detail: str = ""
+    taken: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,5 +295,6 @@ Event: TypeAlias = (
     | ContainerSeenAgain
     | Resumed
     | FormEvent
+    | InUseEvent
     | DoseEvent
 )

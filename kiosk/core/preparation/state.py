@@ -12,6 +12,7 @@ from typing import Final
 from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
+from kiosk.core.preparation import in_use_labels
 from kiosk.core.preparation.dose_events import SplitTaken
 from kiosk.core.preparation.form_events import PauseBegan, SelfCheckBegan, Witnessed
 from kiosk.core.units import Measure
@@ -35,6 +36,7 @@ class Stage(StrEnum):
     LABEL_UNKNOWN = "label unknown"
     SCAN_BACK = "scan back"
     REST = "rest"
+    IN_USE_LABEL = "in-use label"
     SHARPS = "sharps"
     VERIFY = "verify again"
     DISCARD = "discard"
@@ -84,6 +86,7 @@ class Preparation:
     pause_until: datetime | None = None
     self_checking: bool = False
     seen_by: str = ""
+    in_use: in_use_labels.Labels = ()
 
     @property
     def needs_second(self) -> bool:
@@ -207,7 +210,7 @@ def _apply_end(state: Preparation, event: e.Event) -> Preparation:
             left = tuple(c for c in state.to_see_again if c != event.container)
             return replace(state, to_see_again=left)
         case _:
-            return state
+            return replace(state, in_use=in_use_labels.noted(state.in_use, event))
 
 
 def _resumed(state: Preparation) -> Preparation:
@@ -286,6 +289,9 @@ def _checking(state: Preparation) -> Stage | None:
 
 
 def _closing(state: Preparation) -> Stage:
-    """The rest of the containers, then the sharps."""
+    """The rest of the containers, the labels of the vials that go back, then the sharps."""
     accounted = {entry.container for entry in state.rest}
-    return Stage.SHARPS if all(c.id in accounted for c in state.taken) else Stage.REST
+    if any(c.id not in accounted for c in state.taken):
+        return Stage.REST
+    owed = in_use_labels.owed(state.taken, state.rest, state.in_use)
+    return Stage.IN_USE_LABEL if owed else Stage.SHARPS

@@ -7,9 +7,11 @@ the clocks change.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Final
 
+from kiosk.core.catalogue.container import Container
 from kiosk.core.units import Measure
 
 _CALENDAR: Final = {"day": 1, "week": 7}
@@ -35,6 +37,16 @@ def end_of(day: date, like: datetime) -> datetime:
 def is_past(moment: datetime, now: datetime) -> bool:
     """Say whether ``now`` has reached ``moment``; both aware, compared as instants."""
     return now.astimezone(UTC) >= moment.astimezone(UTC)
+
+
+def in_zone(container: Container, now: datetime) -> Container:
+    """Return a container with its moments in the zone of the counter's clock, as people read them."""
+    opened, until = container.opened_at, container.discard_after
+    return replace(
+        container,
+        opened_at=None if opened is None else opened.astimezone(now.tzinfo),
+        discard_after=None if until is None else until.astimezone(now.tzinfo),
+    )
 
 
 def earliest(*moments: datetime) -> datetime:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.catalogue.strength import MakeUp, Powder
-from kiosk.core.label.discard_after import ImmediateUse, chosen_limit, discard_after
+from kiosk.core.label.discard_after import IN_USE, ImmediateUse, chosen_limit, discard_after
 from kiosk.core.units import Measure
 from kiosk.tables.label_limits import immediate_use_limits
 from tests.core.samples import a_container, a_product
@@ -119,3 +119,14 @@ def test_the_discard_time_is_never_later_than_any_limit(stable_minutes: list[int
         DRAWN + timedelta(minutes=min(stable_minutes)),
     )
     assert found.at == expected
+
+
+def test_a_vials_own_limit_is_told_in_the_counters_zone() -> None:
+    # the record keeps 12:00 UTC; a counter an hour ahead of it reads 13:00 on the label
+    here = timezone(timedelta(hours=1))
+    kept = datetime(2026, 3, 15, 12, 0, tzinfo=UTC)
+    vial = a_container(a_product(form=Form.MULTI_DOSE_VIAL), left="5", opened_at=kept, discard_after=kept)
+    now = datetime(2026, 3, 15, 11, 0, tzinfo=here)
+    found = discard_after((vial,), "intramuscular", now, now, four_hours())
+    (limit,) = [one for one in found.limits if one.name == IN_USE]
+    assert f"{limit.at:%H:%M}" == "13:00"

@@ -16,7 +16,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
-from kiosk.core.preparation import plans
+from kiosk.core.preparation import in_use_labels, plans
 from kiosk.core.preparation.checking import label_code, pending, turn
 from kiosk.core.preparation.decide import Accepted, decide
 from kiosk.core.preparation.state import Preparation, Stage, apply_all, begin, fold, stage
@@ -31,7 +31,7 @@ from tests.counter import NOW, container, order, rules
 
 PEOPLE = ("N01", "N02", "N03", "N04")
 # Order, the container that suits it, and the half-way wrong ones that a hand may also hold up.
-CASES = (("O01", "C002"), ("O02", "C053"), ("O06", "C008"))
+CASES = (("O01", "C002"), ("O02", "C053"), ("O02", "C054"), ("O06", "C008"))
 OTHERS = ("C001", "C005", "C010", "C055", "C063")
 who = st.sampled_from(PEOPLE)
 
@@ -123,8 +123,18 @@ class Counter(RuleBasedStateMachine):
             left = next(c for c in state.taken if c.id not in {r.container for r in state.rest})
             self.do(a.AccountRest(by, left.id, "kept" if right else "wasted", checker))
             self.do(a.AccountRest(by, left.id, "wasted", checker))
+        elif here is Stage.IN_USE_LABEL:
+            self.label_move(state, right)
         elif here is Stage.SHARPS:
             self.do(a.Finish(by))
+
+    def label_move(self, state: Preparation, right: bool) -> None:
+        """Ask for the in-use label of a vial that goes back, and hear of it; or write it by hand."""
+        vial = in_use_labels.owed(state.taken, state.rest, state.in_use)[0]
+        self.do(a.AskInUseLabel(state.preparer, vial.id))
+        self.do(a.EndInUseLabel("V1", "printed" if right else "failed", "", vial.id))
+        if not right:
+            self.do(a.SayInUseLabel(state.preparer, vial.id, "by hand"))
 
     def check_move(self, state: Preparation, right: bool, checker: str) -> None:
         """Come to check, or state the next open matter."""
