@@ -25,11 +25,12 @@ PROJECTIONS: Final = (
     "vouchers",
     "labels",
     "lots_used",
+    "containers",
     "stock_book",
     "handovers",
 )
-# Stock is booked by the same events, but lists change it too: it is not built anew.
-_EMPTY: Final = ("products", "containers")
+# Lists, which are held against their own entries: made, so that replaying never writes to the kept file.
+_EMPTY: Final = ("products", "orders")
 
 
 def disagreements(path: Path, progress: Progress | None = None) -> Iterator[Break]:

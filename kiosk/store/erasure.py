@@ -19,7 +19,9 @@ from kiosk.store import codec, identities, prepared
 from kiosk.store.connection import Database, Row
 from kiosk.store.entry import moment_text
 from kiosk.store.ledger import Ledger
-from kiosk.store.staff_rows import SHOWN_OF_BADGE
+from kiosk.store.lists import Counts
+from kiosk.store.lists_agreement import list_changed
+from kiosk.store.marked_rows import SHOWN_OF_BADGE
 
 # An order so long past its time is no longer waited for. Source: check_policy.csv, ``due_other_day``.
 _OVER: Final = timedelta(days=1)
@@ -40,13 +42,18 @@ def erase_patient(
     known = [identities.Identities(database).of_ref(ref) for ref in refs]
     for identity in known:
         reason = identities.blanked(reason, identity) if identity else reason
-    event = PatientErased(by, tuple(refs), reason)
+    event, who = PatientErased(by, tuple(refs), reason), {"id": patient_id}
     with ledger.noting(now) as noted:
         for ref in refs:
             noted.writing.execute(prepared.ERASE_SEEN, {"which": ref, "erased_at": moment_text(now)})
-        noted.writing.execute(prepared.FORGET_ORDERS, {"id": patient_id})
-        noted.writing.execute(prepared.FORGET_PATIENT, {"id": patient_id})
+        off = {
+            "orders": Counts(removed=noted.writing.execute(prepared.FORGET_ORDERS, who).rowcount),
+            "patients": Counts(removed=noted.writing.execute(prepared.FORGET_PATIENT, who).rowcount),
+        }
         noted.events.append(event)
+        noted.events += [
+            list_changed(noted.writing, by, name, counts) for name, counts in off.items() if counts.removed
+        ]
     database.row("PRAGMA wal_checkpoint(TRUNCATE)")
     return event
 
@@ -127,6 +134,7 @@ def apply_retention(
     event = RetentionApplied(by, erased, papers, tuple(digest[:SHOWN_OF_BADGE] for digest in tries))
     with ledger.noting(now) as noted:
         for digest in tries:
+            noted.writing.execute(prepared.CLEAR_TRIES, {"which": digest})
             noted.writing.execute(prepared.FORGET_TRIES, {"which": digest})
         noted.events.append(event)
     return event

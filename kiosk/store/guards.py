@@ -142,6 +142,21 @@ _LOTS_USED: Final = [
     ),
 ]
 
+_TRIES: Final = [
+    _refuse(
+        "tries_not_lost",
+        "DELETE",
+        "tries",
+        "OLD.failures > 0 OR OLD.locked_at IS NOT NULL",
+        "wrong tries are counted until somebody is let in",
+    ),
+]
+
+_LISTS: Final = [
+    _refuse(f"{table}_no_delete", "DELETE", table, "", f"{table} are never deleted")
+    for table in ("products", "devices", "containers")
+]
+
 GUARDS: Final[tuple[str, ...]] = (
     *_LEDGER,
     *_PATIENTS_SEEN,
@@ -149,5 +164,7 @@ GUARDS: Final[tuple[str, ...]] = (
     *_ROLES,
     *VOUCHING_GUARDS,
     *_LOTS_USED,
+    *_TRIES,
+    *_LISTS,
     *STOCK_GUARDS,
 )

@@ -9,11 +9,12 @@ from kiosk.core.catalogue.container import Container, Product
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.people import Patient, Person
 from kiosk.core.dose.order import Order
-from kiosk.core.preparation.house_events import HouseEvent, ListChanged
+from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.store import lists, prepared
 from kiosk.store.connection import Writing
 from kiosk.store.keys import Keys
 from kiosk.store.lists import Counts
+from kiosk.store.lists_agreement import list_changed
 from kiosk.store.pins import pin_hash
 from kiosk.store.policy import SignOnPolicy
 from kiosk.store.staff_rows import issue_badge, put_pin
@@ -55,12 +56,16 @@ class Import:
 
     def orders(self, rows: Iterable[Order]) -> Counts:
         """Take in orders."""
-        return self._counted("orders", lists.put_orders(self.writing, rows))
+        orders, patients = lists.put_orders(self.writing, rows)
+        if patients.added:
+            self._counted("patients", patients)
+        return self._counted("orders", orders)
 
     def withdraw_orders(self, order_ids: Iterable[str]) -> None:
         """Take back orders that are no longer wanted; one under way is not stopped by it."""
+        counts = self.counts.setdefault("orders", Counts())
         for order_id in order_ids:
-            self.writing.execute(prepared.DROP_ORDER, {"id": order_id})
+            counts.removed += self.writing.execute(prepared.DROP_ORDER, {"id": order_id}).rowcount
 
     def people(self, rows: Iterable[tuple[Person, str, str]]) -> Counts:
         """Take in staff, each with badge and PIN; an empty badge or PIN leaves what there is.
@@ -81,8 +86,7 @@ class Import:
     def entries(self) -> list[HouseEvent]:
         """Return the entries that tell what was taken in."""
         return self._told + [
-            ListChanged(self._by, name, counts.added, counts.changed, counts.same, counts.digest)
-            for name, counts in self.counts.items()
+            list_changed(self.writing, self._by, name, counts) for name, counts in self.counts.items()
         ]
 
     def _issue(self, person_id: str, badge: str) -> None:
@@ -98,6 +102,7 @@ class Import:
         self._told.append(put_pin(self.writing, self._keys, self._by, person_id, hashed, self._now))
 
     def _counted(self, name: str, counts: Counts) -> Counts:
-        """Keep the counts of a list."""
-        self.counts[name] = counts
+        """Keep the counts of a list; of one taken in twice, both together."""
+        before = self.counts.get(name)
+        self.counts[name] = counts if before is None else before.plus(counts)
         return counts

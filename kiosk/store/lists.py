@@ -15,8 +15,9 @@ from kiosk.core.catalogue.container import Container, Product
 from kiosk.core.catalogue.devices import DrawUpDevice, InjectionNeedle, Syringe
 from kiosk.core.catalogue.people import Patient, Person
 from kiosk.core.dose.order import Order
+from kiosk.core.dose.parts import part_id
 from kiosk.core.preparation.house_events import HouseEvent
-from kiosk.core.preparation.stock_events import StockReceived
+from kiosk.core.preparation.stock_events import StockReceived, StockRelisted
 from kiosk.store import codec, prepared
 from kiosk.store.connection import Row, RuleBroken, Writing
 from kiosk.store.entry import moment_text
@@ -30,11 +31,15 @@ _OF_THE_RECORD: Final = frozenset({"held", "left", "opened_at", "discard_after",
 
 @dataclass(slots=True)
 class Counts:
-    """What a list brought: rows added, changed and the same as before; ``digest`` is over all of them."""
+    """What a list brought: rows added, changed and the same as before; ``digest`` is over all of them.
+
+    ``removed`` rows were taken off it.
+    """
 
     added: int = 0
     changed: int = 0
     same: int = 0
+    removed: int = 0
     _sum: Any = field(default_factory=sha256, repr=False)
 
     def count(self, old: Row | None, row: Mapping[str, Any]) -> str:
@@ -48,6 +53,12 @@ class Counts:
             return "same"
         self.changed += 1
         return "changed"
+
+    def plus(self, more: Counts) -> Counts:
+        """Return the counts of two takings-in of one list together; the digest is that of the later one."""
+        more.added, more.changed = self.added + more.added, self.changed + more.changed
+        more.same, more.removed = self.same + more.same, self.removed + more.removed
+        return more
 
     @property
     def digest(self) -> str:
@@ -66,19 +77,22 @@ def put_stock(
 ) -> tuple[Counts, list[HouseEvent]]:
     """Take in containers, each with how many alike ones it stands for (None: nobody counted).
 
-    A row that is new comes in by an entry of its own, which is returned and makes it; a known one is
-    overwritten but for what the record knows better: how many there are, and what is in them.
+    A row that is new comes in by an entry of its own, which is returned and makes it; a known one that the
+    list changes too, but for what the record knows better: how many there are, and what is in them.
     """
     counts, events = Counts(), list[HouseEvent]()
     for container, held in lines:
         row = container_row(container, held)
         old = writing.execute(prepared.CONTAINERS_BY_ID, {"id": row["id"]}).fetchone()
-        if counts.count(old, row) == "added":
+        if old is not None:  # a list that does not know of a recall does not lift it
+            row["recalled"] = max(row["recalled"], old["recalled"])
+        what = counts.count(old, row)
+        if what == "added":
             if writing.execute(prepared.PRODUCTS_BY_ID, {"id": row["product"]}).fetchone() is None:
                 raise RuleBroken(f"{container.id} is of a product that is not listed")
             events.append(StockReceived(by, container, held, witness, "list"))
-        else:
-            writing.execute(prepared.PUT_CONTAINER, row)
+        elif what == "changed":
+            events.append(StockRelisted(by, container))
     return counts, events
 
 
@@ -94,13 +108,32 @@ def put_patients(writing: Writing, patients: Iterable[Patient]) -> Counts:
     return _put(writing, prepared.PATIENTS_BY_ID, prepared.PUT_PATIENT, rows)
 
 
-def put_orders(writing: Writing, orders: Iterable[Order]) -> Counts:
-    """Take in orders; each brings its patient along where that one is not known yet."""
-    kept = list(orders)
+def put_orders(writing: Writing, orders: Iterable[Order]) -> tuple[Counts, Counts]:
+    """Take in orders; each brings its patient along where that one is not known yet.
+
+    Returns the counts of the orders and those of the patients they brought.
+    """
+    kept, brought = list(orders), dict[str, Patient]()
     for order in kept:
         if writing.execute(prepared.PATIENTS_BY_ID, {"id": order.patient.id}).fetchone() is None:
-            put_patients(writing, [order.patient])
-    return _put(writing, prepared.ORDERS_BY_ID, prepared.PUT_ORDER, map(_order, kept))
+            brought.setdefault(order.patient.id, order.patient)
+    patients = put_patients(writing, brought.values())
+    rows = (row for order in kept for row in _with_parts(writing, _order(order)))
+    return _put(writing, prepared.ORDERS_BY_ID, prepared.PUT_ORDER, rows), patients
+
+
+def _with_parts(writing: Writing, row: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return the row of an order; where its dose was shared out here it stays so, and its parts follow it."""
+    old = writing.execute(prepared.ORDERS_BY_ID, {"id": row["id"]}).fetchone()
+    parts = codec.from_text(old["body"]).get("parts", 1) if old is not None else 1
+    if parts == 1:
+        return [row]
+    body = codec.from_text(row["body"]) | {"parts": parts}
+    names = [part_id(row["id"], part) for part in range(1, parts + 1)]
+    return [
+        row | {"id": name, "body": codec.to_text(body | {"id": name, "part": part})}
+        for part, name in enumerate(names, start=1)
+    ]
 
 
 def put_people(

@@ -15,12 +15,13 @@ from kiosk.core.findings import Refusal
 from kiosk.core.preparation.house_events import SignedOff, SignedOn, SignOnRefused
 from kiosk.store import prepared
 from kiosk.store.connection import Database, Row, Writing
-from kiosk.store.entry import moment_text
 from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger
+from kiosk.store.marked_rows import SHOWN_OF_BADGE, believe
 from kiosk.store.pins import pin_fits
 from kiosk.store.policy import SignOnPolicy
-from kiosk.store.staff_rows import SHOWN_OF_BADGE, believe, person_of
+from kiosk.store.staff_rows import person_of
+from kiosk.store.tries import forget_tries, put_tries, read_tries
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +83,12 @@ class People:
     def _count(self, digest: str, now: datetime) -> _Try | Refusal:
         """Count the try as failed before it is checked, so that no kill and no second thread can hide it."""
         with self._database.writing() as writing:
-            before = writing.execute(prepared.TRIES, {"digest": digest}).fetchone()
+            before = read_tries(writing, self._keys, digest)
             if before is not None and (refusal := self._held_back(before, now)):
                 return refusal
             failures = 1 + (before["failures"] if before else 0)
             locked = failures >= self.policy.tries
-            _put_tries(writing, digest, failures, now, locked)
+            put_tries(writing, self._keys, digest, failures, now, locked)
             row = writing.execute(prepared.PERSON_OF_BADGE, {"digest": digest}).fetchone()
             person = person_of(self._keys, row) if row else None
             return _Try(digest, failures, locked, person, self._stored(writing, digest, person))
@@ -116,22 +117,20 @@ class People:
     def _accept(self, tried: _Try, person: Person, now: datetime) -> Person | Refusal:
         """Forget the tries and record the sign-on, unless other tries locked the badge meanwhile."""
         with self._ledger.noting(now) as noted:
-            after = noted.writing.execute(prepared.TRIES, {"digest": tried.digest}).fetchone()
+            after = read_tries(noted.writing, self._keys, tried.digest)
             if after is not None and after["failures"] > tried.failures:
                 return Refusal("sign_on_refused")
-            noted.writing.execute(prepared.FORGET_TRIES, {"which": tried.digest})
+            forget_tries(noted.writing, self._keys, tried.digest, now)
             noted.events.append(SignedOn(person.id))
         return person
 
     def _refuse(self, tried: _Try, now: datetime) -> Refusal:
-        """Record the failed try."""
-        event = SignOnRefused(tried.digest[:SHOWN_OF_BADGE], tried.failures, tried.locked)
-        self._ledger.note([event], now)
-        return Refusal("sign_on_locked" if tried.locked else "sign_on_refused")
-
-
-def _put_tries(writing: Writing, digest: str, failures: int, now: datetime, locked: bool) -> None:
-    """Write the count of a badge's tries."""
-    at = moment_text(now)
-    values = {"digest": digest, "failures": failures, "last_at": at, "locked_at": at if locked else None}
-    writing.execute(prepared.PUT_TRIES, values)
+        """Record the failed try; where a good one let the count begin anew meanwhile, it is the first."""
+        with self._ledger.noting(now) as noted:
+            counted = read_tries(noted.writing, self._keys, tried.digest)
+            failures, locked = tried.failures, tried.locked
+            if counted is None:
+                failures, locked = 1, self.policy.tries <= 1
+                put_tries(noted.writing, self._keys, tried.digest, failures, now, locked)
+            noted.events.append(SignOnRefused(tried.digest[:SHOWN_OF_BADGE], failures, locked))
+        return Refusal("sign_on_locked" if locked else "sign_on_refused")

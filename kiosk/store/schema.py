@@ -264,4 +264,5 @@ tries = _table(
     _number("failures"),
     _text("last_at"),
     _text("locked_at", null=True),
+    _text("mark"),
 )

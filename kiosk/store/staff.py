@@ -22,6 +22,7 @@ from kiosk.store.people import People
 from kiosk.store.pins import pin_hash, pin_trouble
 from kiosk.store.policy import SignOnPolicy
 from kiosk.store.staff_rows import end_badge, issue_badge, put_person, put_pin
+from kiosk.store.tries import forget_tries
 
 _Act: TypeAlias = Callable[[Writing], Iterable[HouseEvent]]
 
@@ -113,7 +114,7 @@ class Staff:
 
         def released(writing: Writing) -> Iterable[HouseEvent]:
             for row in rows:
-                writing.execute(prepared.FORGET_TRIES, {"which": row["digest"]})
+                forget_tries(writing, self._keys, row["digest"], now)
             return [Released(by, person_id)]
 
         self._do(now, released)

@@ -10,7 +10,8 @@ from kiosk.store import prepared
 from kiosk.store.diagnosis import Break, How
 from kiosk.store.entry import read_entry
 from kiosk.store.keys import Keys
-from kiosk.store.staff_rows import SHOWN_OF_BADGE, SHOWN_OF_MARK, TABLES, is_ours
+from kiosk.store.marked_rows import SHOWN_OF_BADGE, SHOWN_OF_MARK, is_ours
+from kiosk.store.staff_rows import TABLES
 
 # Which table and key an entry of each kind speaks of.
 _OF: Final = {

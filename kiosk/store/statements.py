@@ -50,6 +50,8 @@ def _put(table: Table, key: str = "id", but: Iterable[str] = ()) -> Insert:
     return making.on_conflict_do_update(index_elements=[key], set_=changed)
 
 
+_OF_TRIES: Final = ("SignOnRefused", "BadgeIssued", "SignedOn", "Released", "RetentionApplied")
+
 _HEAD: Final[dict[str, Statement]] = {
     "HEAD": select(t.ledger.c.seq, t.ledger.c.hash, t.ledger.c.mark, t.ledger.c.at)
     .order_by(t.ledger.c.seq.desc())
@@ -77,6 +79,12 @@ _HEAD: Final[dict[str, Statement]] = {
     ).where(t.ledger.c.kind == "RecordAccepted", text(t.SELDOM)),
     "POLICY_ENTRIES": select(t.ledger.c.seq, t.ledger.c.entry, t.ledger.c.hash, t.ledger.c.mark)
     .where(or_(t.ledger.c.kind == "PolicyNoted", t.ledger.c.kind == "PolicyChanged"), text(t.SELDOM))
+    .order_by(t.ledger.c.seq),
+    "TRIES_ENTRIES": select(t.ledger.c.entry)
+    .where(t.ledger.c.preparation == "", or_(*(t.ledger.c.kind == kind for kind in _OF_TRIES)))
+    .order_by(t.ledger.c.seq),
+    "LIST_ENTRIES": select(t.ledger.c.entry)
+    .where(t.ledger.c.preparation == "", t.ledger.c.kind == "ListChanged")
     .order_by(t.ledger.c.seq),
     "STAFF_ENTRIES": select(t.ledger.c.entry)
     .where(
@@ -196,6 +204,16 @@ _LISTS: Final[dict[str, Statement]] = {
         t.containers, but=("held", "left", "opened_at", "discard_after", "used_up", "set_aside")
     ),
     "PUT_DEVICE": _put(t.devices),
+    "EVERY_PRODUCT": select(*t.products.c).order_by(t.products.c.id),
+    "EVERY_DEVICE": select(*t.devices.c).order_by(t.devices.c.id),
+    "EVERY_PATIENT": select(*t.patients.c).order_by(t.patients.c.id),
+    "EVERY_ORDER": select(*t.orders.c).order_by(t.orders.c.id),
+    "SHARED_OUT": select(
+        t.preparations.c.order_id, func.json_extract(t.ledger.c.entry, "$.body.parts").label("parts")
+    )
+    .join_from(t.ledger, t.preparations, t.ledger.c.preparation == t.preparations.c.id)
+    .where(t.ledger.c.kind == "SplitTaken")
+    .order_by(t.ledger.c.seq),
     "DROP_ORDER": t.orders.delete().where(t.orders.c.id == bindparam("id")),
 }
 for _table in (t.patients, t.orders, t.products, t.containers, t.devices):
@@ -228,6 +246,10 @@ _PEOPLE: Final[dict[str, Statement]] = {
     "OLD_TRIES": select(t.tries.c.digest).where(
         t.tries.c.locked_at.is_(None), t.tries.c.last_at < bindparam("before")
     ),
+    "EVERY_TRIES": select(*t.tries.c),
+    "CLEAR_TRIES": t.tries.update()
+    .where(t.tries.c.digest == bindparam("which"), t.tries.c.locked_at.is_(None))
+    .values(failures=0),
     "FORGET_TRIES": t.tries.delete().where(t.tries.c.digest == bindparam("which")),
     "BADGE_OF": select(*t.badges.c).where(
         t.badges.c.person == bindparam("person"), t.badges.c.ended_at.is_(None)

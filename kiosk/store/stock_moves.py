@@ -38,6 +38,12 @@ def _received(writing: Writing, place: Place, event: e.StockReceived) -> None:
         open_book(writing, place, container.product, container.lot, line)
 
 
+def _relisted(writing: Writing, place: Place, event: e.StockRelisted) -> None:
+    """Write over a row what a list says of it; what the record knows better stays."""
+    row = container_row(replace(event.container, reserved_for=""), None)
+    writing.execute(prepared.PUT_CONTAINER, row)
+
+
 def _counted(writing: Writing, place: Place, event: e.StockCounted) -> None:
     """Make the row say what was counted; what is missing is unaccounted for."""
     row = writing.execute(prepared.HELD, {"container": event.container}).fetchone()
@@ -143,6 +149,7 @@ def _sealed(container: Container, count: int) -> int:
 
 STOCK_ROWS: Final[dict[type[Any], Callable[[Writing, Place, Any], None]]] = {
     e.StockReceived: _received,
+    e.StockRelisted: _relisted,
     e.StockCounted: _counted,
     e.StockMoved: _moved,
     e.StockSentBack: _sent_back,

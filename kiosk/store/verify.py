@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Final
 
 from kiosk.core.findings import Refusal
-from kiosk.store import prepared, seals
+from kiosk.store import codec, prepared, seals
 from kiosk.store.agreement import disagreements
 from kiosk.store.chain import walk, walk_tail
 from kiosk.store.connection import read_only
@@ -23,9 +23,11 @@ from kiosk.store.diagnosis import Break, How, diagnose
 from kiosk.store.entry import FIRST_PREV, mark_of
 from kiosk.store.head import Noted, read_note
 from kiosk.store.keys import Keys
+from kiosk.store.lists_agreement import list_breaks
 from kiosk.store.progress import Progress
 from kiosk.store.staff_agreement import staff_breaks
 from kiosk.store.stock_agreement import stock_breaks
+from kiosk.store.tries import tries_breaks
 
 TAIL: Final = 1000
 
@@ -183,9 +185,19 @@ def _file_breaks(connection: sqlite3.Connection) -> Iterator[Break]:
 
 
 def _row_breaks(connection: sqlite3.Connection, keys: Keys) -> Iterator[Break]:
-    """Yield what rows beside a sound ledger do not fit: staff, stock, then rows that refer to nothing."""
-    yield from staff_breaks(connection, keys)
-    yield from stock_breaks(connection)
+    """Yield what rows beside a sound ledger do not fit: staff, tries, lists, stock, loose references."""
+    yield from _readable("staff", staff_breaks(connection, keys))
+    yield from _readable("tries", tries_breaks(connection, keys))
+    yield from _readable("lists", list_breaks(connection))
+    yield from _readable("containers", stock_breaks(connection))
     row = connection.execute("PRAGMA foreign_key_check").fetchone()
     if row is not None:
         yield Break(0, How.DISAGREES, f"{row[0]}: a row refers to nothing in {row[2]}")
+
+
+def _readable(name: str, breaks: Iterator[Break]) -> Iterator[Break]:
+    """Yield some breaks; a row that cannot even be read is one, and ends them."""
+    try:
+        yield from breaks
+    except (codec.Unreadable, KeyError, TypeError, ValueError, ArithmeticError) as trouble:
+        yield Break(0, How.DAMAGED, f"{name}: a row cannot be read: {trouble}")

@@ -10,6 +10,7 @@ from hashlib import sha256
 from typing import Any, Final, TypeAlias
 
 from tests.durability.attempts_at_labels import ATTEMPTS_AT_LABELS
+from tests.durability.attempts_at_lists import ATTEMPTS_AT_LISTS
 from tests.store.tampering import rechain
 
 Raw: TypeAlias = sqlite3.Connection
@@ -270,4 +271,5 @@ ATTEMPTS: Final[tuple[Attempt, ...]] = (
     take_a_lock_off,
     slip_something_in,
     *ATTEMPTS_AT_LABELS,
+    *ATTEMPTS_AT_LISTS,
 )

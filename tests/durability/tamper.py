@@ -29,10 +29,12 @@ from tests.durability.attempts import ATTEMPTS, Attempt
 from tests.durability.attempts_at_labels import FORMS
 from tests.saved_databases.make import fill
 from tests.store import samples as s
+from tests.store.test_lists import DEVICES
 
 TABLES = (
     *("ledger", "patients_seen", "preparations", "roles", "vouchers", "labels", "lots_used"),
-    *("people", "badges", "pins", "sqlite_master"),
+    *("people", "badges", "pins", "tries", "sqlite_master"),
+    *("products", "devices", "patients", "orders", "containers", "stock_book", "handovers"),
 )
 
 
@@ -61,6 +63,9 @@ def run(count: int, seed: int, folder: Path) -> Tally:
         opened = s.opened(s.an_order("o-9"), code="A9", by="p-nine")
         store.ledger.append("prep-9", [opened, *s.drawn("p-nine", vial)], s.NOW, "k9")
         weaker_and_after_a_gap(store)
+        with store.importing(s.KEEPER, s.NOW) as lists:
+            lists.devices(DEVICES)
+        store.people.sign_on("PB1WIM2", "0000", s.NOW)
     shutil.copytree(clean, folder / "copy")
     if not verify(folder / "copy" / "counter.db", read_keys(folder / "copy" / "keys")).whole:
         raise RuntimeError("a copy nobody touched is not whole: the attempts would prove nothing")

@@ -61,7 +61,8 @@ def test_what_a_list_brought_is_counted_and_recorded(tmp_path: Path) -> None:
             counts = lists.products([VIAL, replace(AMPOULE, label_name="other"), s.a_product(id="third")])
         assert (counts.added, counts.changed, counts.same) == (1, 1, 1)
         told = store.ledger.house_events()[-1].event
-        assert told == ListChanged(s.KEEPER, "products", 1, 1, 1, counts.digest)
+        assert isinstance(told, ListChanged)
+        assert replace(told, whole="") == ListChanged(s.KEEPER, "products", 1, 1, 1, counts.digest)
 
 
 def test_a_dry_run_counts_and_changes_nothing(tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ from kiosk.store.verify import Verdict, verify
 from tests.store import samples as s
 from tests.store.tampering import rechain
 
-LAST = len(s.whole()) + 4
+LAST = len(s.whole()) + 6
 
 
 @pytest.fixture(scope="module")
@@ -31,9 +31,11 @@ def clean(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("clean")
     with s.a_store(folder) as store:
         with store.importing(s.KEEPER, s.NOW) as lists:
-            lists.orders([s.an_order()])
+            lists.devices([])
         store.note_tables({"hazards": "ab" * 32}, "0.1.0", s.NOW)
         store.ledger.append("prep-1", s.whole(), s.NOW, "k1")
+        with store.importing(s.KEEPER, s.NOW) as lists:
+            lists.orders([s.an_order()])
         store.people.sign_off(s.PREPARER, "asked", s.NOW)
         store.people.sign_off(s.CHECKER, "asked", s.NOW)
     return folder

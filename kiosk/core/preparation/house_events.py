@@ -96,7 +96,11 @@ class StaffChanged:
 
 @dataclass(frozen=True, slots=True)
 class ListChanged:
-    """A list was taken in or edited: how many rows came new, changed and stayed; the digest of them all."""
+    """A list was taken in or edited: how many rows came new, changed and stayed; the digest of them all.
+
+    ``removed`` rows were taken off it. ``whole`` is a digest of the whole list as it then stood: a list that
+    says otherwise later was changed by another hand.
+    """
 
     by: str
     list: str
@@ -104,6 +108,8 @@ class ListChanged:
     changed: int
     same: int
     digest: str
+    removed: int = 0
+    whole: str = ""
 
 
 @dataclass(frozen=True, slots=True)

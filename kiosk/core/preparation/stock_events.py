@@ -26,6 +26,14 @@ class StockReceived:
 
 
 @dataclass(frozen=True, slots=True)
+class StockRelisted:
+    """A list says other of a known row than before, its expiry say; how many there are it leaves alone."""
+
+    by: str
+    container: Container
+
+
+@dataclass(frozen=True, slots=True)
 class StockCounted:
     """A row was counted and did not agree with the book; the book now says what was counted, and why."""
 
@@ -146,6 +154,7 @@ class StockRefused:
 
 StockEvent: TypeAlias = (
     StockReceived
+    | StockRelisted
     | StockCounted
     | StockMoved
     | StockSentBack
