@@ -7,7 +7,6 @@ from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
-from kiosk.core.catalogue.container import Container
 from kiosk.core.dose.order import DoseRange
 from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.notation import read_figure
@@ -18,10 +17,10 @@ from kiosk.core.preparation.prefilled import CONTENTS
 from kiosk.core.preparation.state import Preparation, Stage
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.core.units import Measure
-from kiosk.flow.desk import Declined, Done
 from kiosk.pages import blind_acts, idle, keeping, labelling, reading, signing, splitting
 from kiosk.pages.after import after, do, me, state_of
 from kiosk.pages.door import ROWS, order_findings
+from kiosk.pages.hold_up import hold_up
 from kiosk.pages.keeping_own_pin import change_own_pin
 
 if TYPE_CHECKING:
@@ -151,27 +150,6 @@ def _choose_container(driver: Driver, what: str) -> None:
     if found is not None:
         driver.sitting.showing = ""
         hold_up(driver, found, "hand")
-
-
-def hold_up(driver: Driver, container: Container, read_by: str) -> None:
-    """Hold a container up for the order; the same one again answers a caution it raised."""
-    sitting = driver.sitting
-    insisted = sitting.cautioned[1] if sitting.cautioned[0] == container.id else ()
-    outcome = do(driver, a.TakeContainer(me(driver), container, read_by, insisted, _beside(driver)))
-    code = outcome.refusal.code if isinstance(outcome, Declined) else ""
-    sitting.cautioned = (container.id, (*insisted, code)) if code else ("", ())
-    splitting.noted(driver, container, code)
-    if isinstance(outcome, Done):
-        sitting.heard = driver.words.say(
-            "heard.container", name=container.product.label_name, lot=container.lot
-        )
-
-
-def _beside(driver: Driver) -> tuple[Container, ...]:
-    """Return what else stands at the counter of this order's drug and of drugs that look like it."""
-    drug, now = state_of(driver).order.drug, driver.desk.now()
-    names = (drug.id, *sorted(drug.looks_like))
-    return tuple(c for name in names for c in driver.shelf.containers_of(name, now))
 
 
 def _plunger(driver: Driver, what: str) -> None:

@@ -81,7 +81,7 @@ def compose(driver: Driver) -> Page:
     if sitting.showing in SHOWING:
         return SHOWING[sitting.showing](view)
     if sitting.showing == "by-hand":
-        return stock.by_hand(view, driver_choices(driver, view))
+        return stock.by_hand(view, _to_take(driver, view))
     return _by_stage(driver, view)
 
 
@@ -117,3 +117,8 @@ def driver_choices(driver: Driver, view: View) -> tuple[Choice, ...]:
     """Return the containers of the ordered drug as choices, earliest expiry first."""
     drug = view.the.order.drug.id
     return stock.container_choices(view, tuple(driver.shelf.containers_of(drug, view.now)))
+
+
+def _to_take(driver: Driver, view: View) -> tuple[Choice, ...]:
+    """Return the same choices for the preparer: what is to be taken first in front, and marked."""
+    return stock.best_first(view, driver_choices(driver, view))

@@ -23,6 +23,7 @@ from kiosk.pages import bench, devices, idle, keeping, scanning, signing
 from kiosk.pages.after import after
 from kiosk.pages.compose import compose
 from kiosk.pages.controls import press_number
+from kiosk.pages.hold_up import beside
 from kiosk.pages.live import live
 from kiosk.pages.parts import Page
 from kiosk.pages.view import Sitting, View
@@ -93,7 +94,9 @@ class Driver:
         listed = self.sitting.person is not None and state is None
         due = tuple(self.orders.due(now)) if listed else ()
         left = self.desk.left_by_others(self.sitting.person.id) if listed and self.sitting.person else ()
-        return View(self.words, now, self.desk.rules, self.sitting, state, due, devices.said(self), left)
+        near = beside(self) if state is not None and stage(state) is Stage.STOCK else ()
+        said = devices.said(self)
+        return View(self.words, now, self.desk.rules, self.sitting, state, due, said, left, near)
 
     def read(self, text: str) -> Scan | Refusal:
         """Return what a scanned or typed code is."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from kiosk.core.catalogue.container import Product
-from kiosk.core.findings import Refusal
+from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.stock.expiry import read_expiry
 from kiosk.core.stock.holding import Holding
 from kiosk.flow.scans import ProductScan, Scan
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
 
 # GS1 application identifiers of a number of items in a pack: 30 (variable count), 37 (of a box's contents).
+NOT_TO_BE_TRUSTED: Final = ("scan_separator_lost", "scan_expiry_out_of_question")
+"""What a reading may leave so doubtful that the pack is read by eye and typed instead."""
 COUNTS: Final = ("30", "37")
 
 
@@ -57,6 +59,7 @@ class Receiving(Place):
             driver.refuse(line)
             return
         driver.sitting.sound = "accepted"
+        driver.sitting.cards = tuple(driver.words.finding(Finding(flag, Level.NOTE)) for flag in found.flags)
         self._add(driver, line)
 
     def _add(self, driver: Driver, line: Delivered) -> None:
@@ -143,6 +146,8 @@ class Receiving(Place):
 def _line(found: ProductScan, product: Product) -> Delivered | Refusal:
     """Return the line a scanned pack makes: its number where the symbol says it, else one."""
     name = product.label_name
+    if doubt := next((flag for flag in found.flags if flag in NOT_TO_BE_TRUSTED), ""):
+        return Refusal(doubt)
     if not found.lot:
         return Refusal("received_without_lot", {"container": name})
     if found.expiry is None:

@@ -13,7 +13,8 @@ from kiosk.core.preparation.two_people import NEEDLE
 from kiosk.flow.scans import InUseScan, OrderScan, ProductScan, Scan, SyringeScan
 from kiosk.pages import blind_acts
 from kiosk.pages.after import do, me
-from kiosk.pages.bench import hold_up, open_order
+from kiosk.pages.bench import open_order
+from kiosk.pages.hold_up import hold_up
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver

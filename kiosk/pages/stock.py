@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kiosk.core.apparatus import drawing
 from kiosk.core.catalogue.container import Container
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation import plans
-from kiosk.pages.parts import Choice, Choices, Ground, InHand, Key, Page, ScanWanted
+from kiosk.core.preparation.at_the_shelf import look_alikes_beside, take_first
+from kiosk.pages.parts import Choice, Choices, FindingCard, Ground, InHand, Key, Page, ScanWanted
 from kiosk.pages.slip import framed
 from kiosk.pages.view import View
+from kiosk.pages.words import Words
+
+MOST_PRODUCTS = 3
 
 
 def stock(view: View) -> Page:
@@ -26,10 +32,53 @@ def stock(view: View) -> Page:
         ScanWanted(
             words.say("stock.scan"), words.say("stock.how"), (Key("by-hand", words.say("key.by_hand")),)
         ),
-        in_hand=container_in_hand(view),
+        findings=_beside_said(view),
+        in_hand=_to_take(view),
         keys=(Key("split", words.say("key.split")),) if view.sitting.too_much is not None else (),
     )
     return framed(view, page)
+
+
+def _beside_said(view: View) -> tuple[FindingCard, ...]:
+    """Return the word on what looks like the ordered drug, unless something weightier is on the screen."""
+    notes = () if view.sitting.cards else look_alikes_beside(view.the, view.beside)
+    return tuple(view.words.finding(note) for note in notes)
+
+
+def _to_take(view: View) -> InHand:
+    """Return what is to be taken first, by lot, expiry and drawer, as a picture with its words."""
+    words, state = view.words, view.the
+    found = take_first(state, view.beside, view.rules, view.now)[:MOST_PRODUCTS]
+    if not found:
+        return container_in_hand(view)
+    first = found[0]
+    lines = [line for one in found for line in _where(words, one, name=one is not first)]
+    return InHand(
+        words.say("take_first.next" if state.taken else "take_first.heading"),
+        words.say("in_hand.not_to_scale"),
+        drawing.container_picture(first.product.form),
+        first.product.label_name,
+        tuple(lines),
+        words.say("in_hand.not_to_scale"),
+        to_scale=False,
+    )
+
+
+def _where(words: Words, one: Container, *, name: bool) -> tuple[str, ...]:
+    """Return which of a product to take and where it is; with its name where that stands nowhere else."""
+    return (
+        *((one.product.label_name,) if name else ()),
+        words.say("in_hand.lot", lot=one.lot, expiry=one.expiry),
+        words.say("take_first.open" if one.opened_at else "take_first.drawer", drawer=one.drawer),
+    )
+
+
+def best_first(view: View, choices: tuple[Choice, ...]) -> tuple[Choice, ...]:
+    """Return choices of containers with those to be taken first in front, and marked so."""
+    keys = [f"choose:{one.id}" for one in take_first(view.the, view.beside, view.rules, view.now)]
+    mark = view.words.say("take_first.mark")
+    front = {c.key.name: replace(c, badge=mark) for c in choices if c.key.name in keys}
+    return (*(front[key] for key in keys if key in front), *(c for c in choices if c.key.name not in front))
 
 
 def verify(view: View) -> Page:

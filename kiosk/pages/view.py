@@ -69,7 +69,10 @@ class Sitting:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """The frozen look at things from which one page follows."""
+    """The frozen look at things from which one page follows.
+
+    ``beside`` is what stands at the counter of the ordered drug and of its look-alikes, while one is sought.
+    """
 
     words: Words
     now: datetime
@@ -79,6 +82,7 @@ class View:
     due: tuple[Order, ...] = ()
     devices: tuple[str, ...] = ()
     left: tuple[Preparation, ...] = ()
+    beside: tuple[Container, ...] = ()
     marks_at: dict[str, datetime] = field(default_factory=dict)
 
     @property

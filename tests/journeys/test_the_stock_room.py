@@ -230,3 +230,29 @@ def test_a_delivery_that_may_not_come_in_does_not(counter: Counter, symbol: str,
     assert any(says in text for text in said(hand)), said(hand)
     assert len(store.stock.holdings("furosemide-20mg-2ml")) == before
     assert [one.act for one in house(store, st.StockRefused)] == ["receive"]
+
+
+# A symbol whose reading leaves a doubt. The first is a published example of a lost separator: the lot has
+# swallowed production date and variant, with a product of ours in it.
+LOST = "01{gtin}1727123110N4053724112201132002"
+
+
+def test_a_lot_that_swallowed_what_follows_is_not_taken_in_by_scan(counter: Counter) -> None:
+    _, hand = counter
+    hand.press("receive")
+    hand.pass_time(2)
+    hand.scan("]d2" + LOST.format(gtin="09520000100193"))
+    assert said(hand) == ["The lot in this code seems to have swallowed what follows it."]
+    hand.wait("keeping-receive")
+    assert not isinstance(hand.page().control, Choices)  # no line was made of it
+
+
+def test_a_month_without_its_day_is_said_and_taken_as_the_months_last(counter: Counter) -> None:
+    _, hand = counter
+    hand.press("receive")
+    hand.pass_time(2)
+    hand.scan("]d2010952000010019317280200" + "10TWF7001")
+    assert said(hand) == ["The code on this pack gives the month of expiry, but no day."]
+    control = hand.page().control
+    assert isinstance(control, Choices)
+    assert "29 Feb 2028" in control.choices[0].key.hint

@@ -6,14 +6,17 @@ and a look-alike neighbour are notes.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final, TypeAlias
 
 from kiosk.core.catalogue.container import Container
+from kiosk.core.catalogue.drug import Drug
 from kiosk.core.catalogue.strength import AmountInVolume, Strength
 from kiosk.core.checks.check import Check, ContainerCase
 from kiosk.core.dose.strengths import strength_per_ml
 from kiosk.core.findings import Fact, Finding, Level, Refusal
 from kiosk.core.stock import expiry
+from kiosk.core.stock.near_names import mistaken_for
 from kiosk.core.units import Measure
 
 ContainerCheck: TypeAlias = Check[ContainerCase]
@@ -21,6 +24,7 @@ ContainerCheck: TypeAlias = Check[ContainerCase]
 PRACTICE: Final = "common practice, no source"
 FIVE_RIGHTS: Final = "right drug, checked before opening: common practice, no source"
 SINGLE_USE: Final = "CDC injection safety guidance: a single-dose container is for one patient, one time"
+LOOK_ALIKES: Final = "look-alike name pairs with tall-man letters: FDA and ISMP lists"
 IN_USE: Final = "USP <797> and CDC: an opened multi-dose vial has a discard date, the maker's or 28 days"
 
 
@@ -159,11 +163,14 @@ def not_earliest_expiry(case: ContainerCase) -> Finding | None:
 def look_alike(case: ContainerCase) -> Finding | None:
     """Note: a drug whose name or pack is mistaken for this one stands at the same counter."""
     drug = case.container.product.drug
-    near = sorted({c.product.drug.name for c in case.shelf if c.product.drug.id in drug.looks_like})
-    if drug.id != case.order.drug.id or not near:
-        return None
-    source = "look-alike name pairs with tall-man letters: FDA and ISMP lists"
-    return _finding("look_alike", Level.NOTE, source, case, drug=drug.name, near=tuple(near))
+    return look_alike_of(drug, case.shelf) if drug.id == case.order.drug.id else None
+
+
+def look_alike_of(drug: Drug, shelf: Iterable[Container]) -> Finding | None:
+    """Return the note that a drug easily mistaken for this one stands here, where one does."""
+    near = mistaken_for(drug, (container.product.drug for container in shelf))
+    facts: dict[str, Fact] = {"drug": drug.name, "near": near}
+    return Finding("look_alike", Level.NOTE, facts, LOOK_ALIKES) if near else None
 
 
 def _better(case: ContainerCase) -> Container | None:

@@ -15,6 +15,7 @@ from kiosk.core.findings import Finding, Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import plans
+from kiosk.core.preparation.at_the_shelf import weighed
 from kiosk.core.preparation.checking import no_longer_fit, settle
 from kiosk.core.preparation.fitting import own_syringe_taken, taken_with_what_follows
 from kiosk.core.preparation.form_events import PauseBegan
@@ -67,7 +68,7 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
     if state.to_see_again:
         return _see_again(state, action, rules, now)
     case = ContainerCase(state.order, container, state.taken, now, action.beside)
-    findings = run(rules.container_checks, case)
+    findings = weighed(run(rules.container_checks, case), action.read_by)
     if stop := first_stop(findings):
         return stop
     if caution := first_caution(findings, action.insisted):
