@@ -62,7 +62,7 @@ class RegisterLine:
 
 @dataclass(frozen=True, slots=True)
 class LastCount:
-    """When a controlled product was last counted, and what that count said."""
+    """When a controlled product was counted, and what that count said."""
 
     entry: int
     at: datetime
@@ -181,6 +181,10 @@ class StockRoom(Protocol):
 
     def register(self, sheet: str) -> Sequence[RegisterLine]:
         """Return the lines of one sheet of the register, oldest first."""
+        ...
+
+    def counts(self, sheet: str) -> Sequence[LastCount]:
+        """Return every count of the products of one sheet, oldest first."""
         ...
 
     def count_controlled(

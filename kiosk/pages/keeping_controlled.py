@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from kiosk.core.preparation.stock_events import ControlledCounted
 from kiosk.core.stock.expiry import may_be_kept_form
 from kiosk.core.stock.holding import Holding
-from kiosk.flow.stock_keeping import Controlled, RegisterLine
+from kiosk.flow.stock_keeping import Controlled, LastCount, RegisterLine
 from kiosk.pages.keeping_asking import Number, OneOf, SecondPerson
 from kiosk.pages.keeping_found import exported
 from kiosk.pages.keeping_place import Place, back, back_key, go, heard, keeper, work
 from kiosk.pages.keeping_row import said
 from kiosk.pages.parts import Choice, Choices, Ground, Key, Line, Lines, Page
-from kiosk.pages.register_sheet import sheet_name
+from kiosk.pages.register_sheet import count_said, sheet_name
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
@@ -79,8 +79,8 @@ class ControlledProduct(Place):
         if verb == "hand-over":
             go(driver, SecondPerson("hand-over-witness", self._sealed, name=name))
         elif verb == "register":
-            lines = tuple(driver.offices.stock.register(one.sheet.id))
-            go(driver, Register(one, lines))
+            room, sheet = driver.offices.stock, one.sheet.id
+            go(driver, Register(one, tuple(room.register(sheet)), tuple(room.counts(sheet))))
         elif verb == "settle" and one.last is not None and not one.last.said.agrees:
             go(driver, SettledRow(self._id, one.last.said))
 
@@ -120,21 +120,25 @@ class ControlledProduct(Place):
 
 
 class Register(Place):
-    """A sheet of the register to read, newest line first."""
+    """A sheet of the register to read, newest entry first, with the counts where they were made."""
 
-    def __init__(self, one: Controlled, lines: tuple[RegisterLine, ...]) -> None:
-        self._one, self._lines = one, lines
+    def __init__(
+        self, one: Controlled, lines: tuple[RegisterLine, ...], counts: tuple[LastCount, ...]
+    ) -> None:
+        self._one, self._lines, self._counts = one, lines, counts
 
     def page(self, driver: Driver) -> Page:
         """Return the sheet's lines."""
         say = driver.words.say
-        lines = tuple(_register_line(driver, line) for line in reversed(self._lines))
+        moved = [((line.entry, line.number), _register_line(driver, line)) for line in self._lines]
+        counted = [((count.entry, 0), _count_line(driver, count)) for count in self._counts]
+        found = sorted((*moved, *counted), key=lambda one: one[0], reverse=True)
         return Page(
             "keeping-register",
             Ground.BENCH,
             sheet_name(self._one),
             say("keeping.register.help", balance=said(driver.words, self._one.balance)),
-            Lines(lines, say("keeping.register.empty")),
+            Lines(tuple(line for _, line in found), say("keeping.register.empty")),
             keys=(back_key(driver), Key("print", say("keeping.register.print"))),
         )
 
@@ -258,6 +262,14 @@ def _told(driver: Driver, counted: ControlledCounted) -> None:
     else:
         driver.sitting.heard = driver.words.say("keeping.controlled.counted_off")
         driver.sitting.sound = "refused"
+
+
+def _count_line(driver: Driver, count: LastCount) -> Line:
+    """Return one count at hand-over as text."""
+    people = (driver.people.person(count.said.by), driver.people.person(count.said.witness))
+    names = ", ".join(person.name for person in people if person is not None)
+    at = count.at.astimezone(driver.desk.now().tzinfo)
+    return Line(driver.words.write(at), count_said(count, driver.words), names)
 
 
 def _register_line(driver: Driver, line: RegisterLine) -> Line:

@@ -10,7 +10,7 @@ from kiosk.core.label.table_sheet import TableSheet
 from kiosk.core.stock.holding import WHOLE
 from kiosk.core.stock.waste import Reason
 from kiosk.core.units import Measure
-from kiosk.flow.stock_keeping import Controlled, RegisterLine
+from kiosk.flow.stock_keeping import Controlled, LastCount, RegisterLine
 from kiosk.pages.words import Words
 
 HEADINGS: Final = ("number", "at", "what", "lot", "came", "used", "gone", "balance", "people")
@@ -18,17 +18,27 @@ Name = Callable[[str], str]
 
 
 def register_sheet(
-    one: Controlled, lines: Sequence[RegisterLine], words: Words, name: Name, now: datetime
+    one: Controlled,
+    lines: Sequence[RegisterLine],
+    counts: Sequence[LastCount],
+    words: Words,
+    name: Name,
+    now: datetime,
 ) -> TableSheet:
-    """Return the sheet of one drug and strength, oldest line first; ``name`` gives a person's name by id."""
+    """Return the sheet of one drug and strength, oldest entry first; ``name`` gives a person's name by id.
+
+    The counts at hand-over stand between the lines, where they were made.
+    """
     unit = words.say("keeping.pieces") if one.sheet.unit == WHOLE else one.sheet.unit
     headings = tuple(words.say(f"register.{heading}", unit=unit) for heading in HEADINGS)
     balance = lines[-1].balance if lines else one.balance
+    moved = [((line.entry, line.number), _row(line, words, name, now)) for line in lines]
+    counted = [((count.entry, 0), _counted(count, words, name, now)) for count in counts]
     return TableSheet(
         title=sheet_name(one),
         subtitle=words.say("register.subtitle", at=now, balance=bare(words, balance), unit=unit),
         headings=headings,
-        rows=tuple(_row(line, words, name, now) for line in lines),
+        rows=tuple(row for _, row in sorted((*moved, *counted), key=lambda found: found[0])),
         foot=words.say("register.foot"),
         page=words.entries["register.page"],
         empty=words.say("register.empty"),
@@ -59,6 +69,20 @@ def _row(line: RegisterLine, words: Words, name: Name, now: datetime) -> tuple[s
         bare(words, line.balance),
         words.say("register.two", one=name(line.person), other=name(line.other)),
     )
+
+
+def _counted(count: LastCount, words: Words, name: Name, now: datetime) -> tuple[str, ...]:
+    """Return the cells of a count: it moves nothing and has no number of its own."""
+    at = words.write(count.at.astimezone(now.tzinfo))
+    people = words.say("register.two", one=name(count.said.by), other=name(count.said.witness))
+    return ("", at, count_said(count, words), "", "", "", "", "", people)
+
+
+def count_said(count: LastCount, words: Words) -> str:
+    """Return what a count said: how many there were and, where it did not agree, how many were booked."""
+    said = count.said
+    facts = {name: getattr(said, name) for name in ("sealed", "opened", "sealed_booked", "opened_booked")}
+    return words.say("register.count_agrees" if said.agrees else "register.count_differs", **facts)
 
 
 def _what(line: RegisterLine, words: Words) -> str:

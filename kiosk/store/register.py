@@ -38,6 +38,12 @@ class Registers(Drawers):
         """Return the lines of one sheet of the register, oldest first."""
         return [_line(row) for row in self._database.rows(prepared.REGISTER, {"sheet": sheet})]
 
+    def counts(self, sheet: str) -> Sequence[LastCount]:
+        """Return every count of the products of one sheet, oldest first."""
+        mine = [one.product.id for one in self.controlled() if one.sheet.id == sheet]
+        found = [row for id in mine for row in self._database.rows(prepared.COUNTS, {"product": id})]
+        return [_count(row) for row in sorted(found, key=lambda row: int(row["entry"]))]
+
     def count_controlled(
         self, by: str, witness: str, product: str, sealed: int, opened: int, now: datetime
     ) -> e.ControlledCounted | Refusal:
@@ -92,11 +98,14 @@ class Registers(Drawers):
     def _last_count(self, product: str) -> LastCount | None:
         """Return the last count of a product."""
         row = self._database.row(prepared.LAST_COUNT, {"product": product})
-        if row is None:
-            return None
-        counts = [row[name] for name in ("sealed", "opened", "sealed_booked", "opened_booked")]
-        said = e.ControlledCounted(row["person"], row["other"], product, *counts)
-        return LastCount(row["entry"], datetime.fromisoformat(row["at"]), said)
+        return _count(row) if row is not None else None
+
+
+def _count(row: Row) -> LastCount:
+    """Return one count from its row."""
+    counts = [row[name] for name in ("sealed", "opened", "sealed_booked", "opened_booked")]
+    said = e.ControlledCounted(row["person"], row["other"], row["product"], *counts)
+    return LastCount(row["entry"], datetime.fromisoformat(row["at"]), said)
 
 
 def _line(row: Row) -> RegisterLine:

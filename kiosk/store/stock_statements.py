@@ -194,6 +194,9 @@ _OF_BOOK: Final[dict[str, Statement]] = {
     .where(t.handovers.c.product == bindparam("product"))
     .order_by(t.handovers.c.entry.desc())
     .limit(literal_column("1")),
+    "COUNTS": select(*t.handovers.c)
+    .where(t.handovers.c.product == bindparam("product"))
+    .order_by(t.handovers.c.entry),
 }
 
 STOCK_STATEMENTS: Final[dict[str, Statement]] = _OF_CONTAINERS | _OF_BOOK

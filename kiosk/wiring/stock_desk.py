@@ -27,8 +27,9 @@ class StockPapers:
         from kiosk.printing.register_page import register_pdf
         from kiosk.wiring.fonts import bundled_fonts
 
-        lines = self._store.stock.register(one.sheet.id)
-        sheet = register_sheet(one, lines, self._words, self._name, now)
+        room = self._store.stock
+        lines, counts = room.register(one.sheet.id), room.counts(one.sheet.id)
+        sheet = register_sheet(one, lines, counts, self._words, self._name, now)
         slug = "".join(c if c.isalnum() else "-" for c in one.sheet.id)
         return self._put(register_pdf(sheet, faces(bundled_fonts())), f"register-{slug}-{now:%Y-%m-%d}.pdf")
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+import pdfplumber
 import pytest
 
 from kiosk.core.preparation import stock_events as st
 from kiosk.feeds.pack_code import code_of, pack_code
 from kiosk.hardware.clock import SetClock
-from kiosk.pages.parts import Choices, LetterEntry
+from kiosk.pages.parts import Choices, LetterEntry, Lines
 from kiosk.store.opening import Store
 from kiosk.store.verify import verify
 from tests.counter import NOW, container, ward
@@ -165,6 +166,31 @@ def test_a_count_that_differs_is_settled_by_two_others_and_counted_again(counter
     # five ampoules of 2 mL are 10 mL; one is unaccounted for: 8 mL
     assert store.stock.register("diazepam 5 mg/mL")[-1].balance.decimal == 8
     assert [one.off for one in house(store, st.DiscrepancySettled)] == [-1]
+    hand.press("register")
+    on_screen = hand.wait("keeping-register").control
+    assert isinstance(on_screen, Lines)
+    # newest first: the count that agrees, the settling, the count that differed, what came in
+    told = [line.text for line in on_screen.lines]
+    assert told[0] == "Counted: 4 sealed, 0 open. It agrees."
+    assert told[2] == "Counted: 4 sealed, 0 open. It does not agree: booked 5 sealed, 0 open."
+    hand.press("print")
+    (page,) = (hand.labels.parent / "outbox").glob("register-diazepam*.pdf")
+    assert "It does not agree: booked 5 sealed, 0 open." in read_page(page)
+
+
+def read_page(path: Path) -> str:
+    """Every word of a page that was written, as a reader of PDFs finds it."""
+    with pdfplumber.open(path) as document:
+        cells = [" ".join(cell.split()) for page in document.pages for cell in _cells(page)]
+    return " ".join(cells)
+
+
+def _cells(page: pdfplumber.page.Page) -> list[str]:
+    """The texts of the widest column, where what happened stands, line under line."""
+    words = page.extract_words()
+    (left,) = [word["x0"] for word in words if word["text"] == "What,"]
+    (right,) = [word["x0"] for word in words if word["text"] == "Lot"]
+    return [word["text"] for word in words if left - 1 <= word["x0"] < right - 1]
 
 
 def test_a_product_is_found_by_its_name_past_a_slip_and_warns_of_its_look_alike(counter: Counter) -> None:

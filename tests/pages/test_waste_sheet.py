@@ -131,7 +131,7 @@ def test_a_register_says_each_movement_and_its_people(language: str) -> None:
             "Whom",
         ),
     ]
-    page = register_sheet(one, lines, WORDS[language], {"K01": "Kay", "W01": "Wim"}.get, NOW)  # type: ignore[arg-type]
+    page = register_sheet(one, lines, (), WORDS[language], {"K01": "Kay", "W01": "Wim"}.get, NOW)  # type: ignore[arg-type]
     point = "." if language == "en" else ","
     assert page.title == "morphine 10 mg/mL"
     assert [row[4:8] for row in page.rows] == [
