@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TypeAlias
 
 from kiosk.core.findings import Refusal
@@ -94,6 +94,10 @@ class Desk:
     def now(self) -> datetime:
         """Return the moment by the counter's clock."""
         return self._clock.now()
+
+    def steady(self) -> timedelta:
+        """Return how long a clock has run that nobody sets: only differences mean anything."""
+        return self._clock.steady()
 
     def adopt(self, states: Sequence[Preparation]) -> None:
         """Take over the unfinished syringes that recovery folded from the ledger."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Protocol, TypeAlias
 
 from kiosk.core.catalogue.container import Container
@@ -59,10 +59,14 @@ class Overtaken(Exception):
 
 
 class Clock(Protocol):
-    """The time of day, aware of its zone."""
+    """The time of day, aware of its zone, and a count of time that no hand can set."""
 
     def now(self) -> datetime:
         """Return the present moment."""
+        ...
+
+    def steady(self) -> timedelta:
+        """Return how long some clock has run that nobody sets: only differences mean anything."""
         ...
 
 

@@ -7,6 +7,7 @@ work (a PIN, a print) goes through ``background``; tests pass one that runs it a
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime, timedelta
 from typing import Any, TypeAlias
 
 from kiosk.core.catalogue.sign_on import SignOnFigures
@@ -66,6 +67,7 @@ class Driver:
         self.background = background
         self.sitting = Sitting()
         self.owed: list[tuple[str, str]] = []
+        self.hands: tuple[datetime, timedelta] | None = None
         self.untold: list[DeviceEvent] = []
         self.scanner_there = True
         self.closable, self.over = False, False

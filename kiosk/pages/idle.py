@@ -1,7 +1,7 @@
 """A screen left alone hides its figures; the work is kept for whoever left it.
 
-Driven by ticks and by the counter's clock. The one who was signed on opens the screen again with badge and
-PIN, exactly where it was; after too long a gap what is filled but not labelled is verified again. Anybody
+Driven by ticks and by a clock that nobody sets. The one who was signed on opens the screen again with badge
+and PIN, exactly where it was; after too long a gap what is filled but not labelled is verified again. Anybody
 else begins their own work, and the first one's syringe waits for its preparer.
 """
 
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from kiosk.core.catalogue.check_tables import Figure
 from kiosk.core.catalogue.people import Person
 from kiosk.flow.ports import RecordTrouble
+from kiosk.pages import clock_watch
 from kiosk.pages.parts import Foot, Ground, Page, ScanWanted
 from kiosk.pages.view import View
 
@@ -22,15 +23,16 @@ if TYPE_CHECKING:
 
 def touch(driver: Driver) -> None:
     """Somebody did something."""
-    driver.sitting.touched = driver.desk.now()
+    driver.sitting.touched = driver.desk.steady()
 
 
 def tick(driver: Driver) -> None:
     """Let time pass: hide what was left alone, and catch up with sign-offs still to be recorded."""
+    clock_watch.look(driver)
     tell(driver)
-    sitting, now = driver.sitting, driver.desk.now()
+    sitting, now = driver.sitting, driver.desk.steady()
     since = sitting.touched
-    if since is None or since > now:
+    if since is None:
         sitting.touched = now
     elif now - since < _lasts(driver.figures.idle) or sitting.busy or sitting.printing:
         return
@@ -44,7 +46,7 @@ def lock(driver: Driver, why: str) -> None:
     """Hide everything at once. What only another pair of eyes may judge is forgotten with its owner."""
     sitting = driver.sitting
     assert sitting.person is not None
-    sitting.locked_at = driver.desk.now()
+    sitting.locked_at = (driver.desk.now(), driver.desk.steady())
     sitting.cards, sitting.heard, sitting.sound = (), "", ""
     if sitting.guest is not None:
         if sitting.guest.id != sitting.person.id:
@@ -56,10 +58,15 @@ def lock(driver: Driver, why: str) -> None:
 
 
 def unlock(driver: Driver) -> None:
-    """The one who left is back: on with it, or, after too long a gap, first say that there was one."""
+    """The one who left is back: on with it, or, after too long a gap, first say that there was one.
+
+    The gap is the longer of what the hands and what the clock that nobody sets say of it: putting the hands
+    back hides none.
+    """
     sitting = driver.sitting
     assert sitting.locked_at is not None
-    gone, sitting.locked_at = driver.desk.now() - sitting.locked_at, None
+    hands, ran = sitting.locked_at
+    gone, sitting.locked_at = max(driver.desk.now() - hands, driver.desk.steady() - ran), None
     state = driver.state()
     if state is not None and not state.ended and gone >= _lasts(driver.figures.left_alone):
         sitting.fresh_eyes()

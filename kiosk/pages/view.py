@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from kiosk.core.catalogue.container import Container
@@ -25,7 +25,8 @@ class Sitting:
 
     ``keeping`` are the places of the keeper's desk that led here, the one on show last; empty elsewhere.
     ``too_much`` is the container held up last whose volume the site does not take in one go.
-    ``touched`` is when somebody last did something; while ``locked_at`` is set nothing but a badge counts.
+    ``touched`` is when somebody last did something, by a clock that nobody sets; while ``locked_at`` (by the
+    hands and by that clock) stands, nothing but a badge counts.
     """
 
     person: Person | None = None
@@ -51,8 +52,8 @@ class Sitting:
     preparation: str = ""
     trouble: str = ""
     keeping: list[Place] = field(default_factory=list)
-    touched: datetime | None = None
-    locked_at: datetime | None = None
+    touched: timedelta | None = None
+    locked_at: tuple[datetime, timedelta] | None = None
     too_much: Container | None = None
 
     @property

@@ -125,6 +125,11 @@ class Ledger:
         """Return the ids of preparations neither finished nor discarded, oldest first."""
         return [row["id"] for row in self._database.rows(prepared.UNFINISHED)]
 
+    def last_moment(self) -> datetime | None:
+        """Return the moment of the last entry; None for an empty record."""
+        row = self._database.row(prepared.HEAD)
+        return datetime.fromisoformat(row["at"]) if row else None
+
     def opened_ever(self) -> int:
         """Return how many syringes were ever opened here: the running number of the next."""
         row = self._database.row(prepared.OPENED_EVER)
@@ -164,7 +169,8 @@ class Ledger:
         """Write entries in order after the end of the chain."""
         head = writing.execute(prepared.HEAD).fetchone()
         tail = _Tail(head["seq"], head["hash"]) if head else _Tail(0, FIRST_PREV)
-        if head and events and at < (was := datetime.fromisoformat(head["at"])) - CLOCK_SLACK:
+        told = bool(events) and isinstance(events[0], ClockWentBack)
+        if head and events and not told and at < (was := datetime.fromisoformat(head["at"])) - CLOCK_SLACK:
             self._add(writing, tail, HOUSE, ClockWentBack(was, at.astimezone(UTC)), at, f"{key}/clock", 0)
         for part, event in enumerate(events):
             self._add(writing, tail, preparation, event, at, key, part)

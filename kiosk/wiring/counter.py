@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from kiosk.core.label.says import InUseFields, LabelFields
     from kiosk.core.preparation.plans import Rules
     from kiosk.feeds.ward import Ward
+    from kiosk.flow.desk import Desk
     from kiosk.flow.ports import Clock, LabelPrinter, Printed
     from kiosk.flow.press_room import PressRoom
     from kiosk.pages.driver import Background, Driver
@@ -133,24 +134,21 @@ def open_driver(
 ) -> Driver:
     """Return the driver of a counter, opened on whatever was half done.
 
-    What of the site's policy is found changed is put on record first. Raises ``RecordTrouble``.
+    A clock behind the record and a policy found changed are put on record first. Raises ``RecordTrouble``.
     """
     from kiosk.core.label.code import make_code
     from kiosk.feeds.scan import ScanReader
-    from kiosk.flow.desk import Desk
-    from kiosk.flow.recovery import unfinished
+    from kiosk.pages import clock_watch
     from kiosk.pages.driver import Driver, at_once
     from kiosk.tables.sign_on import sign_on_figures
     from kiosk.tables.stock_figures import scan_figures
     from kiosk.wiring.offices import offices
     from kiosk.wiring.policies import SitePolicies
 
+    was = _behind(store, clock)
     in_force = SitePolicies(store, home).open(clock.now())
-    known = rules(store, home.tables, in_force)
-    desk = Desk(store.ledger, clock, known, new_key, store.reserve.room_for_new_work)
-    desk.adopt(unfinished(store.ledger))
-    spoken = words(language)
-    return Driver(
+    spoken, desk = words(language), _desk(store, home, clock, in_force)
+    driver = Driver(
         desk=desk,
         people=store.people,
         orders=store.orders,
@@ -163,6 +161,32 @@ def open_driver(
         figures=sign_on_figures(own=in_force.of("sign_on")),
         background=background or at_once,
     )
+    if was is not None:
+        clock_watch.show(driver, was, clock.now())
+    return driver
+
+
+def _desk(store: Store, home: Home, clock: Clock, in_force: InForce) -> Desk:
+    """Return the desk of a counter, with what was half done."""
+    from kiosk.flow.desk import Desk
+    from kiosk.flow.recovery import unfinished
+
+    known = rules(store, home.tables, in_force)
+    desk = Desk(store.ledger, clock, known, new_key, store.reserve.room_for_new_work)
+    desk.adopt(unfinished(store.ledger))
+    return desk
+
+
+def _behind(store: Store, clock: Clock) -> datetime | None:
+    """Return the moment of the last entry where the clock is behind it, which is put on record first."""
+    from kiosk.core.preparation.house_events import ClockWentBack
+    from kiosk.pages.clock_watch import SLACK
+
+    was, now = store.ledger.last_moment(), clock.now()
+    if was is None or now >= was - SLACK:
+        return None
+    store.ledger.note([ClockWentBack(was, now)], now)
+    return was
 
 
 def press_room(store: Store, home: Home, spoken: Words) -> PressRoom:

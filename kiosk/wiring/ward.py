@@ -109,8 +109,8 @@ def ward_driver(
     try:
         make_folders(home)
         store = open_store(home.database, home.keys, sign_on_policy(home))
-        begin_day(store, home, clock.now())
         driver = open_driver(store, home, language, clock, background, counter)
+        begin_day(store, home, clock.now())
         first = store.staff.needs_first_keeper()
     except RecordTrouble as trouble:
         return ClosedCounter(words(language), trouble.code, trouble.detail)

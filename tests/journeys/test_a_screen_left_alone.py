@@ -6,12 +6,13 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from kiosk.core.preparation import events as e
-from kiosk.core.preparation.house_events import SignedOff
+from kiosk.core.preparation.house_events import ClockWentBack, SignedOff
 from kiosk.core.preparation.state import Stage
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.parts import Ground, Page
@@ -268,7 +269,104 @@ def test_the_screen_locks_though_the_record_cannot_be_written_and_says_it_later(
 def test_a_clock_that_goes_back_locks_nobody_out_and_nobody_in(counter: Counter) -> None:
     hand = counter.hand
     to_volume(hand)
+    hand.driver.tick()
     left_alone(hand, -3600)
     hand.wait("volume")
     left_alone(hand)
     hand.wait("locked")
+
+
+def test_a_clock_put_back_hides_no_gap(counter: Counter) -> None:
+    """Left for an hour, the hands put back by an hour meanwhile: by them alone no time has passed."""
+    hand = counter.hand
+    to_reading(hand)
+    left_alone(hand)
+    hand.pass_time(3600)
+    hand.clock.set_hands(timedelta(hours=-1))
+    sign_on(hand, PREPARER)
+    hand.wait("resume")
+    hand.press("resume")
+    hand.wait("verify")
+
+
+def test_a_clock_put_forward_is_doubted_too(counter: Counter) -> None:
+    hand = counter.hand
+    to_reading(hand)
+    left_alone(hand)
+    hand.clock.set_hands(timedelta(hours=1))
+    sign_on(hand, PREPARER)
+    hand.wait("resume")
+
+
+def test_hands_put_back_by_less_than_a_gap_hide_no_idleness(counter: Counter) -> None:
+    hand = counter.hand
+    to_volume(hand)
+    hand.driver.tick()
+    hand.pass_time(IDLE_S)
+    hand.clock.set_hands(timedelta(seconds=-IDLE_S))
+    hand.driver.tick()
+    hand.wait("locked")
+
+
+def went_back(counter: Counter) -> list[ClockWentBack]:
+    return house(counter.store, ClockWentBack)
+
+
+def test_a_clock_that_goes_back_is_seen_at_the_next_tick_and_recorded_once(counter: Counter) -> None:
+    hand = counter.hand
+    to_volume(hand)
+    hand.driver.tick()
+    hand.pass_time(60)
+    hand.driver.tick()
+    assert went_back(counter) == []
+    before = hand.clock.now()
+    hand.clock.set_hands(timedelta(minutes=-10))
+    hand.driver.tick()
+    assert went_back(counter) == [ClockWentBack(before, hand.clock.now())]
+    assert said(hand)[0].startswith("The clock went back: it said 16 Mar 2026, 08:01")
+    hand.driver.tick()
+    type_figure(hand, CAST.given["insulin_figure"])
+    hand.press("commit")  # further entries are earlier than the last one, and say nothing more of it
+    assert len(went_back(counter)) == 1
+
+
+def test_a_step_back_that_no_entry_shows_is_recorded_all_the_same(counter: Counter) -> None:
+    """An hour after the last entry the hands go back by half an hour: still later than that entry."""
+    hand = counter.hand
+    hand.driver.tick()
+    hand.pass_time(3600)
+    hand.driver.tick()
+    hand.clock.set_hands(timedelta(minutes=-30))
+    hand.driver.tick()
+    assert [one.was - one.now for one in went_back(counter)] == [timedelta(minutes=30)]
+
+
+def test_a_network_clock_put_right_by_a_second_is_no_news(counter: Counter) -> None:
+    hand = counter.hand
+    hand.driver.tick()
+    hand.clock.set_hands(timedelta(seconds=-1))
+    hand.driver.tick()
+    assert went_back(counter) == []
+
+
+def test_a_clock_that_went_back_while_the_record_could_not_be_written_is_told_later(counter: Counter) -> None:
+    hand = counter.hand
+    hand.driver.tick()
+    with closing(sqlite3.connect(counter.database, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        hand.clock.set_hands(timedelta(minutes=-10))
+        hand.driver.tick()
+        other.execute("ROLLBACK")
+    assert went_back(counter) == []
+    hand.driver.tick()
+    assert len(went_back(counter)) == 1
+
+
+def test_a_counter_opened_on_a_clock_behind_its_record_says_so_at_the_door(tmp_path: Path) -> None:
+    home = fresh(tmp_path)
+    clock = SetClock(NOW - timedelta(days=1))
+    store, driver = opened(home, clock)
+    (card,) = driver.page().findings
+    assert card.what.startswith("The clock went back: it said 16 Mar 2026, 08:00")
+    assert len(house(store, ClockWentBack)) == 1
+    store.close()
