@@ -148,6 +148,19 @@ def record_command(arguments: argparse.Namespace) -> int:
     return run(arguments)
 
 
+def _add_stock(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    from kiosk.wiring.stock_parser import add_stock
+
+    add_stock(commands, stock_command)
+
+
+def stock_command(arguments: argparse.Namespace) -> int:
+    """Run one of the stock's commands."""
+    from kiosk.wiring.stock_command import run
+
+    return run(arguments)
+
+
 WORKSHEET_HELP: Final = """\
 Plans one syringe, or answers one question of dose arithmetic, from a JSON or TOML
 description: no screen, no database. FILE is - for standard input. The forms of input
@@ -267,4 +280,4 @@ def _print(text: str, to: TextIO) -> bool:
     return True
 
 
-COMMANDS: Final = (_add_demo, _add_ward, _add_record, _add_worksheet, _add_gauges)
+COMMANDS: Final = (_add_demo, _add_ward, _add_record, _add_stock, _add_worksheet, _add_gauges)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
@@ -62,6 +63,7 @@ PRODUCTS: Final = (
     "stated_as",
     "overfill",
     "price",
+    "currency",
 )
 MAKE_UPS: Final = (
     "product",
@@ -75,6 +77,7 @@ MAKE_UPS: Final = (
     "source",
     "known",
 )
+CURRENCY: Final = re.compile(r"[A-Z]{3}")
 STATED_AS: Final = ("base", "salt")
 ROUTES: Final = tuple(route.value for route in Route)
 # what a limit goes by, and how its unit then ends
@@ -173,7 +176,16 @@ def read_product(cells: Cells, drugs: Mapping[str, Drug]) -> Product:
         stated_as=cells.one_of("stated_as", STATED_AS) if cells.maybe("stated_as") else "",
         overfill=cells.if_any("overfill", lambda column: cells.measure(column, "mL")),
         price=cells.if_any("price", cells.number),
+        currency=_currency(cells),
     )
+
+
+def _currency(cells: Cells) -> str:
+    """Return the currency of a price, by its three letters of ISO 4217; a price says what it is in."""
+    if not cells.maybe("price"):
+        return cells.maybe("currency")
+    letters = cells.text("currency")
+    return letters if CURRENCY.fullmatch(letters) else cells.bad("currency", "cell_not_a_currency")
 
 
 def write_product(product: Product) -> dict[str, str]:
@@ -193,6 +205,7 @@ def write_product(product: Product) -> dict[str, str]:
         "stated_as": product.stated_as,
         "overfill": _written(product.overfill),
         "price": "" if product.price is None else written.write_number(product.price),
+        "currency": product.currency,
     }
 
 

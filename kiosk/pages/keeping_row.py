@@ -12,13 +12,14 @@ from kiosk.core.findings import Refusal
 from kiosk.core.stock.expiry import in_use_is_over, is_expired
 from kiosk.core.stock.holding import WHOLE, Holding
 from kiosk.core.stock.moments import in_zone
-from kiosk.core.stock.waste import Reason
+from kiosk.core.stock.waste import Reason, Wasted, summed
 from kiosk.core.units import Measure
 from kiosk.flow.scans import InUseScan, ProductScan, Scan
 from kiosk.pages.keeping_asking import Number, OneOf, with_witness
 from kiosk.pages.keeping_letters import Letters
 from kiosk.pages.keeping_place import Place, back, back_key, go, heard, keeper, work
 from kiosk.pages.parts import Choice, Choices, Ground, InHand, Key, Page
+from kiosk.pages.waste_sheet import money
 from kiosk.pages.words import Words
 
 if TYPE_CHECKING:
@@ -122,12 +123,14 @@ class Row(Place):
         held, room, by = self._holding(driver), driver.offices.stock, keeper(driver)
         amount, name = said(driver.words, held.amount(count)), held.container.product.label_name
 
+        value = worth_said(driver, held, count, reason)
+
         def act(driver: Driver, witness: str) -> None:
             now = driver.desk.now()
             work(
                 driver,
                 lambda: room.waste(by, witness, self._id, count, reason, now),
-                lambda after: self._done(driver, "wasted", amount=amount),
+                lambda after: self._done(driver, "wasted", amount=amount, value=value),
             )
 
         with_witness(driver, _controlled(held), "waste-witness", act, name=name, amount=amount)
@@ -209,6 +212,13 @@ class Row(Place):
         if self._holding(driver).container.used_up:
             back(driver)
         heard(driver, f"keeping.row.done_{key}", **facts)
+
+
+def worth_said(driver: Driver, held: Holding, count: int, reason: str) -> str:
+    """Return what so much of a row is worth, with its currency, or that it is not known."""
+    product, amount = held.container.product, held.amount(count)
+    gone = Wasted(product, amount, Reason(reason), driver.desk.now(), keeper(driver))
+    return money(summed([gone]), driver.words)
 
 
 def acts_of(held: Holding, keeps: bool) -> tuple[str, ...]:

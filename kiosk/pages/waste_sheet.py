@@ -50,19 +50,20 @@ def _sums(total: Sum, words: Words) -> tuple[tuple[str, str], ...]:
         (words.say("waste.times"), str(total.times)),
         (words.say("waste.volume"), words.write(total.volume)),
         (words.say("waste.containers"), str(total.containers)),
-        (words.say("waste.value"), _money(total, words)),
+        (words.say("waste.value"), money(total, words)),
     )
 
 
-def _money(one: Sum, words: Words) -> str:
-    """Return a value, or that it is not known for want of a price."""
-    return words.say("waste.no_price") if one.value is None else _amount(one.value, words)
+def money(one: Sum, words: Words) -> str:
+    """Return a value with its currency, or that it is not known for want of a price: never nothing for it.
 
-
-def _amount(value: Decimal, words: Words) -> str:
-    """Return money with two decimals: the one figure whose trailing zero stays."""
-    mark = words.say("number.point")
-    return f"{value:.2f}".replace(".", mark)
+    Two decimals: money is the one figure whose trailing zero stays.
+    """
+    if one.mixed:
+        return words.say("waste.several_currencies")
+    if one.value is None:
+        return words.say("waste.no_price")
+    return f"{one.value:.2f} {one.currency}".replace(".", words.say("number.point")).rstrip()
 
 
 def _length(one: Sum) -> Decimal:
@@ -72,7 +73,7 @@ def _length(one: Sum) -> Decimal:
 
 def _reasons(report: MonthReport, words: Words) -> tuple[Bar, ...]:
     """Return a bar for each reason, the costliest first."""
-    bars = [Bar(_reason(reason, words), _length(one), _money(one, words)) for reason, one in report.by_reason]
+    bars = [Bar(_reason(reason, words), _length(one), money(one, words)) for reason, one in report.by_reason]
     return tuple(sorted(bars, key=lambda bar: -bar.length))
 
 
@@ -84,7 +85,7 @@ def _reason(reason: Reason, words: Words) -> str:
 def _products(report: MonthReport, names: Mapping[str, str], words: Words) -> tuple[Bar, ...]:
     """Return a bar for each of the costliest products."""
     some = report.by_product[:MOST_PRODUCTS]
-    return tuple(Bar(names[id], _length(one), _money(one, words)) for id, one in some)
+    return tuple(Bar(names[id], _length(one), money(one, words)) for id, one in some)
 
 
 def _table(report: MonthReport, names: Mapping[str, str], words: Words) -> TableSheet:
@@ -96,7 +97,7 @@ def _table(report: MonthReport, names: Mapping[str, str], words: Words) -> Table
             str(one.times),
             words.write(one.volume) if one.volume.value else "",
             _count(one.containers),
-            _money(one, words),
+            money(one, words),
         )
         for id, one in report.by_product
     )

@@ -47,6 +47,10 @@ class Drawers:
         row = self._database.row(prepared.CONTAINER, {"id": container})
         return holding_of(row) if row else None
 
+    def products(self) -> Sequence[Product]:
+        """Return every product of the list, by id."""
+        return [product_of(row["body"]) for row in self._database.rows(prepared.EVERY_PRODUCT)]
+
     def product(self, product_id: str) -> Product | None:
         """Return a product by its id."""
         row = self._database.row(prepared.PRODUCTS_BY_ID, {"id": product_id})

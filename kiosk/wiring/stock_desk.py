@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kiosk.core.findings import Refusal
@@ -31,10 +32,14 @@ class StockPapers:
         lines, counts = room.register(one.sheet.id), room.counts(one.sheet.id)
         sheet = register_sheet(one, lines, counts, self._words, self._name, now)
         slug = "".join(c if c.isalnum() else "-" for c in one.sheet.id)
-        return self._put(register_pdf(sheet, faces(bundled_fonts())), f"register-{slug}-{now:%Y-%m-%d}.pdf")
+        return self.put(register_pdf(sheet, faces(bundled_fonts())), f"register-{slug}-{now:%Y-%m-%d}.pdf")
 
     def waste_report(self, year: int, month: int, now: datetime) -> str | Refusal:
         """Write the waste of one month into the outbox."""
+        return self.put(self.waste_page(year, month, now), f"waste-{year}-{month:02}.pdf")
+
+    def waste_page(self, year: int, month: int, now: datetime) -> bytes | Refusal:
+        """Return the waste of one month as a PDF."""
         from kiosk.pages.waste_sheet import waste_sheet
         from kiosk.printing.faces import faces
         from kiosk.printing.waste_report import waste_pdf
@@ -43,14 +48,19 @@ class StockPapers:
         room = self._store.stock
         wastes, held = room.wasted(year, month, now), room.holdings()
         sheet = waste_sheet(wastes, held, year, month, now, self._words)
-        return self._put(waste_pdf(sheet, faces(bundled_fonts())), f"waste-{year}-{month:02}.pdf")
+        return waste_pdf(sheet, faces(bundled_fonts()))
+
+    @property
+    def outbox(self) -> Path:
+        """Where papers come out."""
+        return self._home.outbox
 
     def _name(self, person: str) -> str:
         """Return a person's name, also of one who has left."""
         found = self._store.people.person(person)
         return found.name if found is not None else person
 
-    def _put(self, pdf: bytes | Refusal, name: str) -> str | Refusal:
+    def put(self, pdf: bytes | Refusal, name: str) -> str | Refusal:
         """Put a page into the outbox, made when first needed; return its name."""
         if isinstance(pdf, Refusal):
             return pdf

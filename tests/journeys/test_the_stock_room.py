@@ -125,7 +125,7 @@ def test_a_controlled_ampoule_is_thrown_away_before_a_witness_and_no_other(count
     presses(hand, ["waste", "one:broken"])
     typed(hand, "1")
     seen_by(hand, "W01", "keeping-waste-witness")
-    assert hand.wait("keeping-row").heard == "Thrown away: 1 mL. On record."
+    assert hand.wait("keeping-row").heard == "Thrown away: 1 mL. Value: 0.94 EUR. On record."
     assert store.stock.register("morphine 10 mg/mL")[-1].balance.decimal == 19
 
 

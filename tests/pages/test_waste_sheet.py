@@ -48,7 +48,7 @@ def test_the_months_bars_and_sums_are_its_waste_added_up() -> None:
         "times": "4",
         "volume": "7.5 mL",
         "whole containers": "1",
-        "value": f"{total:.2f}",
+        "value": f"{total:.2f} EUR",
     }
     assert [(bar.name, bar.length) for bar in sheet.by_reason.bars] == [
         ("expired", Decimal("11.50")),
@@ -56,8 +56,8 @@ def test_the_months_bars_and_sums_are_its_waste_added_up() -> None:
         ("remainder of a dose", Decimal("3.14") + half),
     ]
     assert [(bar.name, bar.shown) for bar in sheet.by_product.bars][:2] == [
-        ("glucagon 1 mg powder", "11.50"),
-        ("insulin human soluble 100 units/mL, 10 mL", "10.99"),
+        ("glucagon 1 mg powder", "11.50 EUR"),
+        ("insulin human soluble 100 units/mL, 10 mL", "10.99 EUR"),
     ]
     assert [(bar.name, bar.length) for bar in sheet.by_day.bars] == [
         ("16", Decimal("7.85")),
@@ -69,13 +69,19 @@ def test_the_months_bars_and_sums_are_its_waste_added_up() -> None:
 def test_a_sum_without_every_price_is_not_given() -> None:
     free = replace(WASTES[0], product=replace(INSULIN, price=None))
     sheet = waste_sheet((free,), (), 2026, 3, NOW, WORDS["en"])
-    assert dict(sheet.sums)["value"] == "no price"
+    assert dict(sheet.sums)["value"] == "not known"
     assert sheet.by_reason.bars[0].length == 0
+
+
+def test_two_currencies_are_never_added_up() -> None:
+    other = replace(WASTES[1], product=replace(INSULIN, currency="SEK"))
+    sheet = waste_sheet((WASTES[0], other), (), 2026, 3, NOW, WORDS["en"])
+    assert dict(sheet.sums)["value"] == "several currencies"
 
 
 def test_french_writes_money_with_a_comma() -> None:
     sheet = waste_sheet(WASTES, (), 2026, 3, NOW, WORDS["fr"])
-    assert sheet.by_product.bars[0].shown == "11,50"
+    assert sheet.by_product.bars[0].shown == "11,50 EUR"
     assert sheet.title == "Pertes de mars 2026"
 
 

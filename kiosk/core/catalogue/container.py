@@ -46,8 +46,9 @@ class Product:
     ``in_use`` is how long a multi-dose vial may be used once opened (maker's figure); None means the
     published default of the in-use table applies. ``stated_as`` says whether the strength counts the
     ``base`` or the ``salt``, where the drug has both. ``overfill`` is what the maker puts in beyond the
-    labelled contents; no dose counts on it. ``price`` is what one container costs, in the site's
-    currency; None where nobody said. ``barrel`` is that of a prefilled syringe, where it is known.
+    labelled contents; no dose counts on it. ``price`` is what one container costs, in ``currency`` (three
+    letters by ISO 4217); None where nobody said. ``barrel`` is that of a prefilled syringe, where it is
+    known.
     """
 
     id: str
@@ -65,6 +66,7 @@ class Product:
     overfill: Measure | None = None
     price: Decimal | None = None
     barrel: PrefilledBarrel | None = None
+    currency: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,13 +46,16 @@ class Wasted:
 class Sum:
     """A line of the report: how often, how much in mL and in whole containers, and its value.
 
-    ``value`` is None when any of it has no price; a sum with a hole in it would mislead.
+    ``value``, in ``currency``, is None when any of it has no price, or when its prices are in more than one
+    currency (``mixed``): a sum with a hole in it would mislead.
     """
 
     times: int
     volume: Measure
     containers: Fraction
     value: Decimal | None
+    currency: str = ""
+    mixed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,12 +102,16 @@ def summed(wastes: Iterable[Wasted]) -> Sum:
     kept = list(wastes)
     values = [worth(waste) for waste in kept]
     known = [value for value in values if value is not None]
+    currencies = sorted({w.product.currency for w in kept if w.product.price is not None})
+    whole = len(known) == len(values) and len(currencies) <= 1
     volumes = [w.volume.to("mL").value for w in kept if w.volume.unit != "1"]
     return Sum(
         times=len(kept),
         volume=Measure(sum(volumes, Fraction(0)), "mL"),
         containers=sum((w.volume.value for w in kept if w.volume.unit == "1"), Fraction(0)),
-        value=_to_the_hundredth(sum(known, Fraction(0))) if len(known) == len(values) else None,
+        value=_to_the_hundredth(sum(known, Fraction(0))) if whole else None,
+        currency=currencies[0] if len(currencies) == 1 else "",
+        mixed=len(currencies) > 1,
     )
 
 

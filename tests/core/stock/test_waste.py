@@ -78,6 +78,17 @@ def test_a_sum_with_an_unknown_price_in_it_is_not_given() -> None:
     assert report.total.volume == Measure.of(2, "mL")
 
 
+def test_values_in_two_currencies_are_not_added_up() -> None:
+    euros = replace(priced("1", id="a"), currency="EUR")
+    crowns = replace(priced("10", id="b"), currency="SEK")
+    report = month_report([waste(euros, Measure.of(1, "mL")), waste(crowns, Measure.of(1, "mL"))], 2026, 3)
+    assert (report.total.value, report.total.mixed) == (None, True)
+    assert [(line.value, line.currency) for _, line in report.by_product] == [
+        (Decimal("1.00"), "SEK"),
+        (Decimal("0.10"), "EUR"),
+    ]
+
+
 def test_a_month_without_waste_is_an_empty_report() -> None:
     report = month_report([], 2026, 2)
     assert report.by_reason == report.by_product == ()
