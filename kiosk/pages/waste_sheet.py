@@ -31,7 +31,7 @@ def waste_sheet(
     report = month_report(wastes, year, month)
     names = {waste.product.id: waste.product.label_name for waste in wastes}
     say = words.say
-    days = tuple(Bar(str(day), _length(one), "") for day, one in by_day(wastes, year, month))
+    days = tuple(Bar(str(day), _length(one), money(one, words)) for day, one in by_day(wastes, year, month))
     return WasteSheet(
         title=say("waste.title", month=words.entries[f"month.{month}"], year=str(year)),
         subtitle=say("waste.subtitle", at=now),

@@ -109,9 +109,13 @@ class _Pages:
         self._y = top + BAR * len(chart.bars) + GAP
 
     def columns(self, chart: Bars) -> None:
-        """A chart of standing bars, one for each day of the month, with the days under them."""
-        self._room(48)
+        """A chart of standing bars, one for each day of the month, with the days under them.
+
+        The figure of the tallest stands over it: it is the chart's scale.
+        """
+        self._room(52)
         self._heading(chart.heading)
+        self._tallest(chart)
         high, each = 26.0, WIDE / DAYS
         of_day = {int(bar.name): float(bar.length) for bar in chart.bars}
         longest = max(of_day.values(), default=0.0) or 1.0
@@ -123,6 +127,15 @@ class _Pages:
             self._y = top
             self._put(str(day), CELL, SIDE + (day - 1) * each, 8)
         self._y = top + 4 + GAP
+
+    def _tallest(self, chart: Bars) -> None:
+        """The figure of the tallest bar, over the middle of it or as near as the page lets."""
+        if not chart.bars:
+            return
+        top, start = max(chart.bars, key=lambda bar: bar.length), self._y
+        middle = (int(top.name) - 0.5) * WIDE / DAYS
+        self._put(top.shown, CELL, SIDE + min(max(0.0, middle - ENDS / 2), WIDE - ENDS), ENDS)
+        self._y = start + 4.5
 
     def table(self, table: TableSheet) -> None:
         """A small table under its heading, turned to the next page where it must."""

@@ -20,7 +20,7 @@ MM = 72 / 25.4
 def a_report(rows: int = 3, bars: tuple[Bar, ...] | None = None) -> WasteSheet:
     figures = ("40.00", "20.00", "10.00")
     some = tuple(Bar(f"reason {n}", Decimal(f), f) for n, f in enumerate(figures)) if bars is None else bars
-    days = (Bar("1", Decimal(5), ""), Bar("16", Decimal(10), ""))
+    days = (Bar("1", Decimal(5), "5.00"), Bar("16", Decimal(10), "10.01"))
     table = tuple((f"product {n}", "1", "2 mL", "", "3.50") for n in range(rows))
     heads = ("product", "times", "volume", "containers", "value")
     return WasteSheet(
@@ -90,3 +90,12 @@ def test_what_no_face_can_draw_is_refused() -> None:
     answer = waste_pdf(a_report(bars=(Bar("日", Decimal(1), "1"),)), bundled())
     assert isinstance(answer, Refusal)
     assert answer.code == "label_glyph_missing"
+
+
+def test_the_tallest_day_carries_its_figure_as_the_charts_scale() -> None:
+    with made(a_report()) as document:
+        words = document.pages[0].extract_words()
+    (figure,) = [word for word in words if word["text"] == "10.01"]
+    assert all(word["text"] != "5.00" for word in words)
+    # the sixteenth of thirty-one days: right of the middle of 174 mm that begin at 18 mm
+    assert 18 + 174 * 15 / 31 - 13 <= figure["x0"] / MM <= 18 + 174 * 16 / 31
