@@ -14,8 +14,10 @@ from itertools import count
 from typing import Protocol, TypeAlias
 
 from kiosk.core.catalogue.people import Person
+from kiosk.core.checks.independence import Pair, SecondCheck
 from kiosk.core.findings import Finding, Refusal
 from kiosk.flow.keeping_forgetting import ForgettingOffice
+from kiosk.flow.keeping_house import HouseAsked, HouseEntry
 from kiosk.flow.keeping_policy import PolicyOffice
 from kiosk.flow.ports import People, Printed, Recorded
 from kiosk.flow.stock_desk import StockDesk
@@ -182,6 +184,16 @@ class Verified:
 
 
 @dataclass(frozen=True, slots=True)
+class ChecksReport:
+    """Second checks since a moment, as the record has them: each, by pair, and signs that some were none."""
+
+    since: datetime
+    checks: tuple[SecondCheck, ...]
+    pairs: tuple[Pair, ...]
+    signs: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Sealed:
     """A seal just made: on which entry, its one line of text, how its slip came out, where it is exported."""
 
@@ -239,8 +251,20 @@ class RecordOffice(Protocol):
         """Write the one-page record of a syringe into the outbox as PDF and return its name."""
         ...
 
-    def second_checks(self, since: datetime) -> Sequence[Finding]:
-        """Return what looks like rubber-stamping among the second checks made since then."""
+    def house(self, asked: HouseAsked) -> Sequence[HouseEntry]:
+        """Return the entries of no syringe that are asked for, latest first."""
+        ...
+
+    def house_days(self, now: datetime) -> Sequence[tuple[date, int]]:
+        """Return the days up to now with entries of no syringe and how many, latest first."""
+        ...
+
+    def second_checks(self, since: datetime) -> ChecksReport:
+        """Return how the second checks made since then were made, and what looks like rubber-stamping."""
+        ...
+
+    def export_checks(self, report: ChecksReport, now: datetime) -> str | Refusal:
+        """Write a report on second checks as CSV and JSON into the outbox; return the names there."""
         ...
 
 

@@ -11,6 +11,7 @@ from kiosk.flow.keeping import Asked, Found
 from kiosk.flow.scans import ProductScan, Scan, SealScan, SyringeScan
 from kiosk.pages.keeping_forgetting import find_patient, look_due
 from kiosk.pages.keeping_found import look, open_one
+from kiosk.pages.keeping_house import House
 from kiosk.pages.keeping_letters import Case, Letters
 from kiosk.pages.keeping_place import Place, back_key, go, work
 from kiosk.pages.keeping_verify import checks, seal, verify
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 WAYS: Final = (
     *("by-patient", "by-drug", "by-lot", "by-person", "by-day"),
-    *("verify", "seal", "checks", "erase", "due-to-go"),
+    *("verify", "seal", "checks", "house", "erase", "due-to-go"),
 )
 
 
@@ -47,11 +48,12 @@ class Record(Place):
             "by-patient": lambda: go(driver, Letters("by-patient", _of_patient)),
             "by-lot": lambda: go(driver, Letters("by-lot", _of_lot, Case.CAPITALS)),
             "by-drug": lambda: go(driver, OneOf("by-drug", _drugs, _of_drug)),
-            "by-person": lambda: go(driver, OneOf("by-person", _people, _of_person)),
+            "by-person": lambda: go(driver, OneOf("by-person", people_to_choose, _of_person)),
             "by-day": lambda: go(driver, OneOf("by-day", _days, _of_day)),
             "verify": lambda: verify(driver),
             "seal": lambda: seal(driver),
             "checks": lambda: checks(driver),
+            "house": lambda: go(driver, House()),
             "erase": lambda: go(driver, Letters("erase-whom", find_patient)),
             "due-to-go": lambda: look_due(driver),
         }
@@ -107,7 +109,8 @@ def _drugs(driver: Driver) -> tuple[tuple[str, str, str], ...]:
     return tuple((drug, name, "") for name, drug in named)
 
 
-def _people(driver: Driver) -> tuple[tuple[str, str, str], ...]:
+def people_to_choose(driver: Driver) -> tuple[tuple[str, str, str], ...]:
+    """Return everybody who works here, by name, as rows to choose from."""
     return tuple((person.id, person.name, "") for person in driver.people.everybody())
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Final
 
+from kiosk.core.checks.independence import Pair
 from kiosk.core.findings import Finding
-from kiosk.flow.keeping import Broken, Sealed, Verified
+from kiosk.flow.keeping import Broken, ChecksReport, Sealed, Verified
 from kiosk.pages.keeping_place import Place, back, back_key, go, heard, work
 from kiosk.pages.parts import Ground, Key, Line, Lines, Page, Statement
 
@@ -138,27 +138,57 @@ class SealMade(Place):
 def checks(driver: Driver) -> None:
     """Look through the second checks of the last weeks for signs that they were none."""
     office, since = driver.offices.record, driver.desk.now() - timedelta(weeks=WEEKS_BACK)
-    work(driver, lambda: tuple(office.second_checks(since)), lambda found: go(driver, Checks(found)))
+    work(driver, lambda: office.second_checks(since), lambda found: go(driver, Checks(found)))
 
 
 class Checks(Place):
-    """Signs of rubber-stamping: what the record shows and how often. Nobody is accused."""
+    """How checks are made: signs of rubber-stamping, then every pair. Nobody is accused."""
 
-    def __init__(self, found: Sequence[Finding]) -> None:
-        self._found = tuple(found)
+    def __init__(self, report: ChecksReport) -> None:
+        self._report = report
 
     def page(self, driver: Driver) -> Page:
-        """Return each sign in words, with names."""
-        say = driver.words.say
-        lines = tuple(_sign(driver, finding) for finding in self._found)
+        """Return each sign in words, with names; then who is checked by whom, how often and how fast."""
+        say, report = driver.words.say, self._report
+        signs = tuple(_sign(driver, finding) for finding in report.signs)
+        nothing = (Line("", say("keeping.checks.nothing")),) if report.checks and not signs else ()
+        export = Key("export", say("keeping.found.export"), enabled=bool(report.checks))
         return Page(
             "keeping-checks",
             Ground.BENCH,
             say("keeping.checks.question"),
-            say("keeping.checks.help", weeks=WEEKS_BACK),
-            Lines(lines, say("keeping.checks.nothing")),
-            keys=(back_key(driver),),
+            say("keeping.checks.help", weeks=WEEKS_BACK, count=len(report.checks)),
+            Lines(
+                (*signs, *nothing, *(_pair(driver, pair) for pair in report.pairs)),
+                say("keeping.checks.none"),
+            ),
+            keys=(back_key(driver), export),
         )
+
+    def press(self, driver: Driver, verb: str, what: str) -> None:
+        """Put the report into the outbox."""
+        if verb == "export" and self._report.checks:
+            office, now = driver.offices.record, driver.desk.now()
+            work(
+                driver,
+                lambda: office.export_checks(self._report, now),
+                lambda name: heard(driver, "keeping.found.exported", name=name),
+            )
+
+
+def _pair(driver: Driver, pair: Pair) -> Line:
+    """Return how one preparer is checked by one other."""
+    say, names = driver.words.say, [_name(driver, one) for one in (pair.preparer, pair.checker)]
+    often = say("keeping.checks.often", times=pair.times, of=pair.of)
+    text = say("keeping.checks.pair", preparer=names[0], checker=names[1])
+    detail = say("keeping.checks.took", seconds=pair.median_s, differed=pair.differed)
+    return Line("", f"{text} {often}", detail)
+
+
+def _name(driver: Driver, person_id: str) -> str:
+    """Return a person's name."""
+    person = driver.people.person(person_id)
+    return person.name if person is not None else person_id
 
 
 def _sign(driver: Driver, finding: Finding) -> Line:

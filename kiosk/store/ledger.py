@@ -110,7 +110,10 @@ class Ledger:
 
     def house_events(self) -> Sequence[HouseRecorded]:
         """Return every entry that belongs to no syringe, oldest first. Raises ``RecordTrouble``."""
-        rows = self._database.rows(prepared.ENTRIES_OF, {"preparation": HOUSE})
+        return self.read_house(self._database.rows(prepared.ENTRIES_OF, {"preparation": HOUSE}))
+
+    def read_house(self, rows: Sequence[Row]) -> Sequence[HouseRecorded]:
+        """Return what rows of entries that belong to no syringe say. Raises ``RecordTrouble``."""
         return [HouseRecorded(seq, at, cast(HouseEvent, event)) for seq, at, event in map(self._read, rows)]
 
     def last_of(self, kind: type[HouseEvent]) -> HouseRecorded | None:

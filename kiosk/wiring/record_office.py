@@ -7,8 +7,9 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from kiosk.core.findings import Finding, Refusal
-from kiosk.flow.keeping import Asked, Broken, Found, Sealed, Told, Verified
+from kiosk.core.findings import Refusal
+from kiosk.flow.keeping import Asked, Broken, ChecksReport, Found, Sealed, Told, Verified
+from kiosk.flow.keeping_house import HouseAsked, HouseEntry
 from kiosk.flow.ports import Recorded
 from kiosk.wiring.home import Home
 
@@ -148,20 +149,46 @@ class RecordDesk:
             self._words, rules(self._store, self.home.tables), self._store.people, entries, self._zone
         )
 
-    def second_checks(self, since: datetime) -> Sequence[Finding]:
-        """Return what looks like rubber-stamping among the second checks made since then."""
-        from kiosk.core.checks.independence import report
+    def house(self, asked: HouseAsked) -> Sequence[HouseEntry]:
+        """Return the entries of no syringe that are asked for, latest first."""
+        from kiosk.store.house import house_entries
+
+        return house_entries(self._store.database, self._store.ledger, asked)
+
+    def house_days(self, now: datetime) -> Sequence[tuple[date, int]]:
+        """Return the days of the last two months with entries of no syringe, latest first."""
+        from kiosk.store.house import house_days
+
+        return house_days(self._store.database, now - timedelta(days=DAYS_BACK), now.tzinfo)
+
+    def second_checks(self, since: datetime) -> ChecksReport:
+        """Return how the second checks made since then were made, and what looks like rubber-stamping."""
+        from kiosk.core.checks.independence import pairs, report
         from kiosk.core.preparation.check_made import check_made
         from kiosk.store import search
         from kiosk.tables.check_tables import independence_figures
 
         begun = search.search(self._store.database, Asked(since=since), EVERY)
-        made = (
+        found = (
             check_made(one.preparation, (entry.event for entry in self.entries(one.preparation)))
             for one in begun
             if one.checker
         )
-        return report((check for check in made if check is not None), independence_figures())
+        made = tuple(check for check in found if check is not None)
+        return ChecksReport(since, made, pairs(made), report(made, independence_figures()))
+
+    def export_checks(self, report: ChecksReport, now: datetime) -> str | Refusal:
+        """Write a report on second checks as CSV and JSON into the outbox."""
+        from kiosk.store.export_checks import checks_to_csv, checks_to_json
+
+        folder, name = self._folder(), f"second-checks-{now:%Y-%m-%d-%H%M%S}"
+        try:
+            with (folder / f"{name}.csv").open("w", encoding="utf-8", newline="") as out:
+                checks_to_csv(report, out)
+            (folder / f"{name}.json").write_text(checks_to_json(report) + "\n", encoding="utf-8")
+        except OSError as trouble:
+            return Refusal("export_not_written", {"folder": folder.name, "trouble": str(trouble.strerror)})
+        return f"{name}.csv, {name}.json"
 
     def _folder(self) -> Path:
         """Return the outbox, made if need be."""

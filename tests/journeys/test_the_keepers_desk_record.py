@@ -208,9 +208,15 @@ def test_a_seal_scanned_off_its_slip_holds_the_record_to_it(counter: Counter) ->
 
 def test_hasty_checks_are_shown_with_names_and_nobody_is_accused(counter: Counter) -> None:
     """In the journey the clock stood still: every reading took 0 s, less than independence.csv allows."""
-    counter.hand.press("checks")
-    (text,) = rows(counter.hand)
-    assert text.startswith("Idris Candlewick answered faster than it can be read")
+    hand = counter.hand
+    hand.press("checks")
+    hasty, pair = rows(hand)
+    assert hasty.startswith("Idris Candlewick answered faster than it can be read")
+    assert pair == "Nell Quickthorn, checked by Idris Candlewick: 1 of 1 checks."
+    assert rows(hand)[pair].startswith("Half of them took the checker 0 s or less.")
+    hand.press("export")
+    made = sorted(path.suffix for path in counter.home.outbox.glob("second-checks-*"))
+    assert made == [".csv", ".json"]
 
 
 def test_a_scan_that_finds_nothing_here_is_refused(counter: Counter) -> None:

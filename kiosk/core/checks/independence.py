@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from statistics import median_low
 from typing import Final
 
 from kiosk.core.checks.asking import PRACTICE, saw
@@ -45,6 +46,39 @@ class SecondCheck:
     def differed(self) -> bool:
         """Whether the check found anything."""
         return any(not reading.right for reading in self.readings)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """How one preparer is checked by one other: ``times`` of the preparer's ``of`` checks.
+
+    ``median_s`` is the time that the checker's readings took in all, in seconds, the lower middle one;
+    ``differed`` in how many of them anything was found.
+    """
+
+    preparer: str
+    checker: str
+    times: int
+    of: int
+    median_s: int
+    differed: int
+
+
+def took_s(check: SecondCheck) -> int:
+    """Return how long the checker's own readings took in all, in seconds."""
+    return sum(reading.took_s for reading in check.readings if reading.who == check.checker)
+
+
+def pairs(checks: Iterable[SecondCheck]) -> tuple[Pair, ...]:
+    """Return every pair that made a check, the most frequent first."""
+    made = tuple(checks)
+    of = Counter(check.preparer for check in made)
+    found = []
+    for one, other in sorted({(check.preparer, check.checker) for check in made}):
+        own = [check for check in made if (check.preparer, check.checker) == (one, other)]
+        middle = median_low(took_s(check) for check in own)
+        found.append(Pair(one, other, len(own), of[one], middle, sum(check.differed for check in own)))
+    return tuple(sorted(found, key=lambda pair: -pair.times))
 
 
 @dataclass(frozen=True, slots=True)
