@@ -128,10 +128,10 @@ def append_a_forged_entry(raw: Raw, chance: Chance) -> None:
 
 def insert_a_forged_entry(raw: Raw, chance: Chance) -> None:
     seq = a_place(raw, chance)
+    row = forged(raw, chance, seq)
     for place in range(last(raw), seq - 1, -1):
         text = text_of(raw, place).replace(f'"seq":{place},', f'"seq":{place + 1},')
         raw.execute("UPDATE ledger SET seq = seq + 1, entry = ? WHERE seq = ?", (text, place))
-    row = forged(raw, chance, seq)
     raw.execute("INSERT INTO ledger (seq, entry, hash, mark) VALUES (?, ?, ?, ?)", row)
     rechain(raw, seq)
 
