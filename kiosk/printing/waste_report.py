@@ -134,7 +134,7 @@ class _Pages:
             return
         top, start = max(chart.bars, key=lambda bar: bar.length), self._y
         middle = (int(top.name) - 0.5) * WIDE / DAYS
-        self._put(top.shown, CELL, SIDE + min(max(0.0, middle - ENDS / 2), WIDE - ENDS), ENDS)
+        self._put(top.shown, CELL, SIDE + min(max(0.0, middle - 7.5), WIDE - ENDS), ENDS)
         self._y = start + 4.5
 
     def table(self, table: TableSheet) -> None:

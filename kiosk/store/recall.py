@@ -22,9 +22,9 @@ from kiosk.store.stock_office import refusal_noted
 class Recalls(Registers):
     """Drawers, register and recalls of one counter."""
 
-    def uses_of_lot(self, lot: str) -> Sequence[Row]:
-        """Return every taking of a lot, oldest first: when, for which syringe and patient, out of what."""
-        return self._database.rows(prepared.USES_OF_LOT, {"lot": lot})
+    def uses_of_lot(self, product: str, lot: str) -> Sequence[Row]:
+        """Return every taking of a product's lot, oldest first: when, for which syringe and patient."""
+        return self._database.rows(prepared.USES_OF_LOT, {"product": product, "lot": lot})
 
     def products_of_lot(self, lot: str) -> Sequence[Product]:
         """Return the products that ever stood here under this lot number: two makers may use the same."""
@@ -35,10 +35,10 @@ class Recalls(Registers):
         """Return everything that a lot of a product has touched."""
         rows = self._database.rows(prepared.CONTAINERS_OF_LOT, {"lot": lot})
         held = [one for one in map(holding_of, rows) if one.container.product.id == product]
-        uses = [row for row in self.uses_of_lot(lot) if row["product"] == product]
+        uses = self.uses_of_lot(product, lot)
         ends = {row["id"]: row for row in self._database.rows(prepared.ENDS_OF_LOT, {"lot": lot})}
         recalled = Recall(product, frozenset({lot}), datetime.max, "", "")  # noqa: DTZ901 nothing is compared
-        found = touched(recalled, (), [_use(row, lot, ends[row["preparation"]]) for row in uses])
+        found = touched(recalled, (), [_use(row, product, lot, ends[row["preparation"]]) for row in uses])
         there = [one for one in held if not one.container.used_up]
         return Reach(
             product=product,
@@ -75,13 +75,13 @@ def _wrongly_asked(lot: str, reason: str) -> Refusal | None:
     return None if reason.strip() else Refusal("stock_needs_reason")
 
 
-def _use(row: Row, lot: str, end: Row) -> Use:
+def _use(row: Row, product: str, lot: str, end: Row) -> Use:
     """Return one taking, with how its syringe ended. The product stands where the core reads the number."""
     return Use(
         preparation=row["preparation"],
         patient=row["patient"],
         container=row["container"],
-        gtin=row["product"],
+        gtin=product,
         lot=lot,
         at=datetime.fromisoformat(row["at"]),
         outcome=end["outcome"] or "",

@@ -120,10 +120,8 @@ _of_taking = (
 
 _OF_BOOK: Final[dict[str, Statement]] = {
     "TAKINGS": select(_taking.lot, _taking.product, _taking.had, _taking.kept).where(*_of_taking),
-    "USES_OF_LOT": select(
-        *(_taking[name] for name in ("at", "preparation", "container", "patient", "product"))
-    )
-    .where(_taking.lot == bindparam("lot"))
+    "USES_OF_LOT": select(*(_taking[name] for name in ("at", "preparation", "container", "patient")))
+    .where(_taking.lot == bindparam("lot"), _taking.product == bindparam("product"))
     .order_by(_taking.entry),
     "ENDS_OF_LOT": select(t.preparations.c.id, t.preparations.c.code, t.preparations.c.outcome)
     .join_from(t.lots_used, t.preparations)

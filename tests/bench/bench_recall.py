@@ -44,7 +44,8 @@ def fill(store: Store, syringes: int, lots: int) -> None:
     raw.execute("BEGIN")
     raw.executemany(prepared.SEE_PATIENT, patients())
     raw.executemany(
-        "INSERT INTO preparations VALUES (?, ?, ?, 'gentamicin', ?, 0, 'ines', NULL, NULL, ?, ?, 'finished')",
+        "INSERT INTO preparations (id, order_id, patient, drug, code, needs_second, preparer, opened_at, "
+        "ended_at, outcome, form) VALUES (?, ?, ?, 'gentamicin', ?, 0, 'ines', ?, ?, 'finished', '')",
         preparations(syringes),
     )
     raw.executemany(
@@ -102,12 +103,12 @@ def measure(store: Store, lots: int) -> tuple[list[float], list[float], list[flo
     chance, ours, bare, whole = random.Random(2), list[float](), list[float](), list[float]()
 
     def plain(lot: str) -> int:
-        return len(floor.execute(prepared.USES_OF_LOT, {"lot": lot}).fetchall())
+        return len(floor.execute(prepared.USES_OF_LOT, {"lot": lot, "product": "gent-40"}).fetchall())
 
     for _ in range(LOTS):
         lot = f"L{chance.randrange(lots)}"
         bare.append(best(lambda lot=lot: plain(lot)))  # type: ignore[misc]
-        ours.append(best(lambda lot=lot: len(store.stock.uses_of_lot(lot))))  # type: ignore[misc]
+        ours.append(best(lambda lot=lot: len(store.stock.uses_of_lot("gent-40", lot))))  # type: ignore[misc]
         whole.append(best(lambda lot=lot: len(store.stock.reach("gent-40", lot).finished)))  # type: ignore[misc]
     floor.close()
     return ours, bare, whole
@@ -115,7 +116,9 @@ def measure(store: Store, lots: int) -> tuple[list[float], list[float], list[flo
 
 def explained(store: Store) -> str:
     """Return how SQLite says it finds a lot."""
-    rows = store.database.rows(f"EXPLAIN QUERY PLAN {prepared.USES_OF_LOT}", {"lot": "L1"})
+    rows = store.database.rows(
+        f"EXPLAIN QUERY PLAN {prepared.USES_OF_LOT}", {"lot": "L1", "product": "gent-40"}
+    )
     return "; ".join(row["detail"] for row in rows)
 
 

@@ -123,5 +123,6 @@ def test_a_recall_reads_one_index_and_nothing_else(tmp_path: Path) -> None:
     from kiosk.store import prepared
 
     with s.a_store(tmp_path) as store:
-        rows = store.database.rows(f"EXPLAIN QUERY PLAN {prepared.USES_OF_LOT}", {"lot": "L80"})
+        of_lot = {"lot": "L80", "product": "p"}
+        rows = store.database.rows(f"EXPLAIN QUERY PLAN {prepared.USES_OF_LOT}", of_lot)
         assert [row["detail"] for row in rows] == ["SEARCH lots_used USING PRIMARY KEY (lot=?)"]
