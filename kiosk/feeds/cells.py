@@ -120,10 +120,10 @@ class Cells:
         raise BadCell(column, code, **{"cell": self.row[column], **facts})
 
 
-def source(cells: Cells) -> str:
+def source(cells: Cells, said: str = "source", how: str = "known") -> str:
     """Return where a figure comes from, with how it is known where it was not read at the source."""
-    known = cells.one_of("known", KNOWN)
-    text = cells.text("source")
+    known = cells.one_of(how, KNOWN)
+    text = cells.text(said)
     return text if known == "seen" or known in text else f"{text} ({known})"
 
 

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final
 
 from kiosk.core.catalogue.container import Form, Product
 from kiosk.core.catalogue.drug import DoseLimit, Drug
+from kiosk.core.catalogue.drug_sense import (
+    LIMIT_PER,
+    WEIGHT_BASES,
+    Nonsense,
+    drug_nonsense,
+    limit_nonsense,
+    limits_nonsense,
+)
 from kiosk.core.catalogue.routes import Route
-from kiosk.core.catalogue.strength import MakeUp, Powder
+from kiosk.core.catalogue.strength import MakeUp, Powder, Strength
 from kiosk.core.units import BASE_UNITS, Measure
 from kiosk.feeds import written
 from kiosk.feeds.cells import Cells, source
@@ -33,6 +41,7 @@ DRUGS: Final = (
     "molar_mass_g_per_mol",
     "weight_basis",
     "looks_like",
+    "strengths",
     "source",
     "known",
 )
@@ -80,13 +89,11 @@ MAKE_UPS: Final = (
 CURRENCY: Final = re.compile(r"[A-Z]{3}")
 STATED_AS: Final = ("base", "salt")
 ROUTES: Final = tuple(route.value for route in Route)
-# what a limit goes by, and how its unit then ends
-LIMIT_PER: Final = {"dose": "", "day": "", "kg": "/kg", "kg/day": "/kg/day", "m2": "/m2", "m2/day": "/m2/day"}
 
 
 def read_drug(cells: Cells) -> Drug:
-    """Return a drug without its limits."""
-    return Drug(
+    """Return a drug without its limits; one that cannot be meant ends the row."""
+    drug = Drug(
         id=cells.text("id"),
         name=cells.text("name"),
         measured_in=cells.one_of("measured_in", tuple(BASE_UNITS)),
@@ -102,15 +109,35 @@ def read_drug(cells: Cells) -> Drug:
         salt_to_base=cells.if_any("salt_to_base", cells.number),
         valence=cells.if_any("valence", cells.whole),
         molar_mass_g_per_mol=cells.if_any("molar_mass_g_per_mol", cells.number),
-        weight_basis=cells.one_of("weight_basis", ("actual", "ideal", "adjusted")),
+        weight_basis=cells.one_of("weight_basis", WEIGHT_BASES),
         source=source(cells),
         looks_like=frozenset(cells.many("looks_like")),
+        strengths=tuple(_strength(cells, text) for text in cells.many("strengths")),
     )
+    _end(cells, drug_nonsense(drug))
+    return drug
+
+
+def _strength(cells: Cells, text: str) -> Strength:
+    """Return one strength of a drug, as its pack states it."""
+    return written.strength(text) or cells.bad("strengths", "cell_not_a_strength", cell=text)
+
+
+def _end(cells: Cells, troubles: Iterable[Nonsense]) -> None:
+    """End the row with the first thing that cannot be meant, in the column that it stands in."""
+    for trouble in troubles:
+        cells.bad(trouble.column, trouble.why.code, **trouble.why.facts)
 
 
 def read_limit(cells: Cells, drugs: Mapping[str, Drug]) -> tuple[str, DoseLimit]:
     """Return a drug's id and one bound of its dose; ``unit`` is the bound's, such as ``mg/kg``."""
     drug = cells.known("drug", drugs)
+    limit = read_bounds(cells, drug)
+    return drug.id, limit
+
+
+def read_bounds(cells: Cells, drug: Drug, said: str = "", known: str = "") -> DoseLimit:
+    """Return one bound of a drug's dose; ``said`` and ``known`` name the columns of its source."""
     per, unit = cells.one_of("per", tuple(LIMIT_PER)), cells.text("unit")
     amount = unit.removesuffix(LIMIT_PER[per])
     if amount not in BASE_UNITS or amount + LIMIT_PER[per] != unit or not _is_like(amount, drug.measured_in):
@@ -122,11 +149,12 @@ def read_limit(cells: Cells, drugs: Mapping[str, Drug]) -> tuple[str, DoseLimit]
         routes=frozenset(cells.many("routes", ROUTES)),
         min_age_days=cells.if_any("min_age_days", cells.whole),
         max_age_days=cells.if_any("max_age_days", cells.whole),
-        source=source(cells),
+        source=source(cells, said or "source", known or "known"),
     )
     if limit.low is None and limit.high is None:
         cells.bad("high", "cell_empty")
-    return drug.id, limit
+    _end(cells, limit_nonsense(limit, drug))
+    return limit
 
 
 def read_make_up(cells: Cells, products: Mapping[str, Product]) -> tuple[str, MakeUp]:
@@ -217,6 +245,12 @@ def _written(value: Measure | None) -> str:
 def with_limits(drug: Drug, limits: list[tuple[str, DoseLimit]]) -> Drug:
     """Return the drug with the bounds that name it."""
     return replace(drug, limits=tuple(limit for id, limit in limits if id == drug.id))
+
+
+def contradictions(drugs: Iterable[Drug]) -> Iterable[Nonsense]:
+    """Yield what no single row can see: bounds of one drug that contradict one another."""
+    for drug in drugs:
+        yield from limits_nonsense(drug)
 
 
 def with_make_ups(product: Product, lines: list[tuple[str, MakeUp]]) -> Product:

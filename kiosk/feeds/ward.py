@@ -154,6 +154,8 @@ def _shared(ward: Ward) -> Iterable[Refusal]:
     for drug in ward.drugs:
         for other in sorted(drug.looks_like - drugs):
             yield Refusal("cell_names_nothing", {"file": "drugs.csv", "column": "looks_like", "cell": other})
+    for trouble in drug_rows.contradictions(ward.drugs):
+        yield Refusal(trouble.why.code, {"file": "limits.csv", "column": trouble.column, **trouble.why.facts})
     for product in ward.products:
         if isinstance(product.strength, Powder) and not _can_be_made_up(product):
             yield Refusal("powder_without_make_up", {"file": "make_ups.csv", "cell": product.id})

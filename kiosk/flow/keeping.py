@@ -16,6 +16,7 @@ from typing import Protocol, TypeAlias
 from kiosk.core.catalogue.people import Person
 from kiosk.core.checks.independence import Pair, SecondCheck
 from kiosk.core.findings import Finding, Refusal
+from kiosk.flow.keeping_drugs import DrugList, Wanted
 from kiosk.flow.keeping_forgetting import ForgettingOffice
 from kiosk.flow.keeping_house import HouseAsked, HouseEntry
 from kiosk.flow.keeping_policy import PolicyOffice
@@ -98,15 +99,18 @@ class RowChange:
 
 @dataclass(frozen=True, slots=True)
 class ListTried:
-    """A staff list read to its end and taken in by nobody yet.
+    """A list read to its end and taken in by nobody yet; ``kind`` is ``staff`` or ``drugs``.
 
-    With ``troubles`` it cannot be taken in. ``rows`` are the people it names, for taking in.
+    With ``troubles`` it cannot be taken in. For taking in, ``rows`` are the people that a staff list names,
+    and ``wanted`` the entries that a drug list would change.
     """
 
     file: str
     rows: tuple[NewPerson, ...] = ()
     changes: tuple[RowChange, ...] = ()
     troubles: tuple[Refusal, ...] = ()
+    kind: str = "staff"
+    wanted: tuple[Wanted, ...] = ()
 
     def how_many(self, kind: str) -> int:
         """Return how many rows would do this."""
@@ -114,18 +118,22 @@ class ListTried:
 
 
 class StaffLists(Protocol):
-    """Staff lists that wait in the counter's inbox folder."""
+    """Lists of staff and of drugs that wait in the counter's inbox folder."""
 
     def waiting(self) -> Sequence[str]:
         """Return the names of the files that may be lists."""
         ...
 
-    def dry_run(self, file: str) -> ListTried:
-        """Read one and compare it with the staff as it is; write nothing."""
+    def dry_run(self, by: str, file: str, now: datetime) -> ListTried:
+        """Read one and compare it with what is there; write nothing."""
         ...
 
     def take_in(self, by: str, tried: ListTried, now: datetime) -> Refusal | None:
         """Take a tried list in whole and put its file away without its PINs; or say why not."""
+        ...
+
+    def give_out_drugs(self, now: datetime) -> str | Refusal:
+        """Write the drug list as it is in force into the outbox and return its name."""
         ...
 
 
@@ -278,6 +286,7 @@ class Offices:
     stock: StockRoom
     stock_desk: StockDesk
     policies: PolicyOffice
+    drugs: DrugList
     forgetting: ForgettingOffice
 
 

@@ -7,11 +7,13 @@ from dataclasses import replace
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import OrderCase, run
 from kiosk.core.dose.order import DoseRange, Order
-from kiosk.core.findings import Finding, Level
+from kiosk.core.findings import Finding, Level, Refusal
+from kiosk.core.preparation.listing import as_listed
 from kiosk.pages.controls import number_entry, pin_entry
 from kiosk.pages.parts import (
     DueList,
     DueRow,
+    FindingCard,
     Ground,
     Key,
     Page,
@@ -111,16 +113,24 @@ def order_findings(view: View) -> tuple[Finding, ...]:
     """Return what the checks say of the order on the screen, heaviest first."""
     order = view.sitting.order
     assert order is not None
-    found = run(view.rules.order_checks, OrderCase(order, view.now))
+    known = as_listed(order, view.rules.listed, view.now)
+    found = run(view.rules.order_checks, OrderCase(known, view.now))
     weight = list(Level)
     return tuple(sorted(found, key=lambda f: weight.index(f.level)))
+
+
+def _not_listed(view: View, order: Order) -> tuple[FindingCard, ...]:
+    """Return a card that says why the drug has no entry in force, where it has none."""
+    found = view.rules.listed(order.drug, view.now)
+    return (view.words.refusal(found),) if isinstance(found, Refusal) else ()
 
 
 def order(view: View) -> Page:
     """One order, whole, to be read and taken up; a range asks for the dose first."""
     words, chosen = view.words, view.sitting.order
     assert chosen is not None
-    cards = tuple(words.finding(f) for f in order_findings(view))
+    cards = _not_listed(view, chosen) + tuple(words.finding(f) for f in order_findings(view))
+    chosen = as_listed(chosen, view.rules.listed, view.now)
     stopped = any(card.level == "stop" for card in cards)
     open_range = isinstance(chosen.dose, DoseRange) and chosen.dose.chosen is None
     back = Key("back", words.say("key.back_to_list"))

@@ -14,6 +14,7 @@ from kiosk.core.catalogue.sign_on import SignOnFigures
 from kiosk.core.findings import Level, Refusal
 from kiosk.core.preparation import actions as a
 from kiosk.core.preparation.device_events import DeviceEvent
+from kiosk.core.preparation.listing import as_listed
 from kiosk.core.preparation.state import Preparation, Stage, stage
 from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
 from kiosk.flow.keeping import Offices
@@ -94,7 +95,8 @@ class Driver:
         """Return the frozen look at things from which the page follows."""
         state, now = self.state(), self.desk.now()
         listed = self.sitting.person is not None and state is None
-        due = tuple(self.orders.due(now)) if listed else ()
+        names = self.desk.rules.listed
+        due = tuple(as_listed(order, names, now) for order in self.orders.due(now)) if listed else ()
         left = self.desk.left_by_others(self.sitting.person.id) if listed and self.sitting.person else ()
         near = beside(self) if state is not None and stage(state) is Stage.STOCK else ()
         said = devices.said(self)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 from kiosk.core.catalogue.people import Role
 from kiosk.flow.scans import Scan
 from kiosk.pages import signing
+from kiosk.pages.keeping_drugs import Drugs
 from kiosk.pages.keeping_place import Place, back, clear, framed, go
 from kiosk.pages.keeping_policy import Policies
 from kiosk.pages.keeping_record import Record
@@ -34,6 +35,7 @@ class Room:
 ROOMS: Final = (
     Room("staff", Everybody),
     Room("stock", Stock),
+    Room("drugs", Drugs),
     Room("record", Record),
     Room("policies", Policies),
 )

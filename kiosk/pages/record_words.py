@@ -15,7 +15,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final, TypeAlias, cast
 
 from kiosk.core.catalogue.container import Container
+from kiosk.core.catalogue.drug import Drug
 from kiosk.core.dose.order import Order
+from kiosk.core.preparation.drug_list_events import DrugListRefused
 from kiosk.core.preparation.events import ContainerTaken, Event, NeedleTaken, Refused
 from kiosk.core.preparation.house_events import HouseEvent, PolicyChanged
 from kiosk.core.preparation.plans import Rules
@@ -54,7 +56,7 @@ class Teller:
     def sentence(self, event: AnyEvent) -> str:
         """Return the sentence of an entry."""
         facts = {one.name: self._said(one.name, getattr(event, one.name)) for one in fields(event)}
-        if isinstance(event, (Refused, StockRefused)):
+        if isinstance(event, (Refused, StockRefused, DrugListRefused)):
             facts["code"] = self._refusal(event.code, dict(event.facts))
         if isinstance(event, NeedleTaken):
             facts["needle"] = needle_taken(self.words, event)
@@ -81,6 +83,10 @@ class Teller:
             return self.name(value)
         if isinstance(value, bool):
             return self._code(field, "yes" if value else "no")
+        if isinstance(value, Drug):
+            return value.name
+        if field == "drug_version":
+            return self.words.say("told.drug_version", version=value) if value else ""
         if isinstance(value, Order):
             dose, patient = dose_text(value, self.words), value.patient.name
             return self.words.say("told.order", drug=value.drug.name, dose=dose, patient=patient)

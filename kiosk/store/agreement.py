@@ -28,6 +28,9 @@ PROJECTIONS: Final = (
     "containers",
     "stock_book",
     "handovers",
+    "drug_entries",
+    "drug_signatures",
+    "drug_withdrawals",
 )
 # Lists, which are held against their own entries: made, so that replaying never writes to the kept file.
 _EMPTY: Final = ("products", "orders")

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from kiosk.store.drug_guards import DRUG_GUARDS
 from kiosk.store.refusing import kept as _kept
 from kiosk.store.refusing import refuse as _refuse
 from kiosk.store.stock_guards import STOCK_GUARDS
@@ -167,4 +168,5 @@ GUARDS: Final[tuple[str, ...]] = (
     *_TRIES,
     *_LISTS,
     *STOCK_GUARDS,
+    *DRUG_GUARDS,
 )

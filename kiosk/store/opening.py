@@ -18,6 +18,7 @@ from kiosk.flow.ports import RecordTrouble
 from kiosk.store import prepared
 from kiosk.store.connection import Database
 from kiosk.store.diagnosis import Break, How
+from kiosk.store.drug_list import DrugList
 from kiosk.store.entry import FIRST_PREV, mark_of
 from kiosk.store.head import HeadFile, read_note
 from kiosk.store.importing import Import
@@ -48,6 +49,7 @@ class Store:
     orders: OrderBook
     shelf: Shelf
     stock: StockRoom
+    drugs: DrugList
 
     def close(self) -> None:
         """Close the file; nothing more can be read or written."""
@@ -164,7 +166,8 @@ def _store(database: Database, keys: Keys, policy: SignOnPolicy) -> Store:
     staff = Staff(database, ledger, people, keys)
     orders, shelf = OrderBook(database), Shelf(database)
     stock = StockRoom(database, ledger, people)
-    return Store(database, keys, head, reserve, ledger, people, staff, orders, shelf, stock)
+    drugs = DrugList(database, ledger, people, keys)
+    return Store(database, keys, head, reserve, ledger, people, staff, orders, shelf, stock, drugs)
 
 
 def _version(database: Database) -> str | None:

@@ -16,6 +16,7 @@ from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.store import codec, prepared, stock, stock_book
 from kiosk.store.connection import Writing
+from kiosk.store.drug_rows import DRUG_ROWS
 from kiosk.store.entry import moment_text
 from kiosk.store.place import Place
 from kiosk.store.stock_moves import STOCK_ROWS
@@ -164,6 +165,7 @@ def _resumed(writing: Writing, place: Place, event: e.Resumed) -> None:
 
 _ROWS: Final[dict[type[Any], Callable[[Writing, Place, Any], None]]] = {
     **STOCK_ROWS,
+    **DRUG_ROWS,
     e.Opened: _opened,
     e.ContainerTaken: _container_taken,
     SplitTaken: _split_taken,

@@ -29,9 +29,17 @@ from kiosk.store.columns import only_one as _only_one
 from kiosk.store.columns import said as _said
 from kiosk.store.columns import table as _table
 from kiosk.store.columns import words as _text
+from kiosk.store.drug_schema import drug_entries, drug_signatures, drug_withdrawals
 from kiosk.store.stock_schema import handovers, stock_book
 
-__all__ = ["handovers", "metadata", "stock_book"]
+__all__ = [
+    "drug_entries",
+    "drug_signatures",
+    "drug_withdrawals",
+    "handovers",
+    "metadata",
+    "stock_book",
+]
 
 SCHEMA_VERSION: Final = "0001"
 

@@ -24,6 +24,7 @@ from sqlalchemy import (
 from sqlalchemy.dialects.sqlite import Insert, insert
 
 from kiosk.store import schema as t
+from kiosk.store.drug_statements import DRUG_STATEMENTS
 from kiosk.store.stock_statements import STOCK_STATEMENTS
 
 Statement: TypeAlias = Select[Any] | Insert | Update | Delete
@@ -260,4 +261,6 @@ _PEOPLE: Final[dict[str, Statement]] = {
     .order_by(t.tries.c.locked_at),
 }
 
-STATEMENTS: Final[Mapping[str, Statement]] = _HEAD | _SEEN | _PROJECT | _LISTS | _PEOPLE | STOCK_STATEMENTS
+STATEMENTS: Final[Mapping[str, Statement]] = (
+    _HEAD | _SEEN | _PROJECT | _LISTS | _PEOPLE | STOCK_STATEMENTS | DRUG_STATEMENTS
+)

@@ -56,8 +56,9 @@ def _build(home: Home, ward: Ward, today: datetime) -> None:
 
 
 def fill(store: Store, ward: Ward, today: datetime) -> None:
-    """Take a whole ward's lists into an empty store: the staff first, who then take in the stock."""
+    """Take a whole ward's lists into an empty store: first the staff, who sign drugs and take in stock."""
     keeper, witness = _take_on(store, ward, today)
+    _list_drugs(store, ward, today)
     with store.importing(keeper, today) as lists:
         lists.products(ward.products)
         lists.stock(((line.container, line.count) for line in ward.stock), witness)
@@ -79,6 +80,19 @@ def _take_on(store: Store, ward: Ward, today: datetime) -> tuple[str, str]:
         raise ValueError(f"the ward's staff list cannot be taken in: {refused}")
     second = next(one for one in people if one is not first and Role.WITNESS in one.person.roles)
     return first.person.id, second.person.id
+
+
+def _list_drugs(store: Store, ward: Ward, today: datetime) -> None:
+    """Make the ward's drug list the first version of every entry, signed by its first two keepers."""
+    from kiosk.core.catalogue.people import Role
+    from kiosk.flow.keeping_drugs import Wanted
+
+    first, second = [one.person.id for one in ward.staff if Role.KEEPER in one.person.roles][:2]
+    wanted = [Wanted(drug, today.date()) for drug in ward.drugs]
+    if refused := store.drugs.propose(first, wanted, "drugs.csv", today):
+        raise ValueError(f"the ward's drug list cannot be taken in: {refused}")
+    store.drugs.sign_all(first, today)
+    store.drugs.sign_all(second, today)
 
 
 def rules(store: Store, site_tables: Path | None = None, own: InForce | None = None) -> Rules:
@@ -111,6 +125,7 @@ def rules(store: Store, site_tables: Path | None = None, own: InForce | None = N
         container_checks=CONTAINER_CHECKS,
         second_reasons=lambda order, person: second_reasons(order, person, None, tables.policy),
         in_use=in_use_figures(),
+        listed=store.drugs.listed,
         other_form=lambda order, person: other_form(order, person, None, tables.policy),
         self_check_pause=own.value("check.self_check_pause") if own else self_check_pause(),
     )

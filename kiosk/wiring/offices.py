@@ -31,6 +31,7 @@ def offices(store: Store, home: Home, words: Words, zone: tzinfo | None = None) 
         stock_desk=papers,
         policies=SitePolicies(store, home),
         forgetting=Forgetting(store, home),
+        drugs=store.drugs,
     )
 
 

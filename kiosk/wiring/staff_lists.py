@@ -1,4 +1,4 @@
-"""The staff lists of a counter's inbox folder: read by the feeds, taken in by the store."""
+"""The lists of a counter's inbox folder: read by the feeds, taken in by the store."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from kiosk.store.opening import Store
 
 _KINDS: Final = (".csv", ".xlsx")
+DRUGS: Final = "drugs"
 
 
 class InboxLists:
@@ -30,9 +31,13 @@ class InboxLists:
         found = (path for path in self._home.inbox.iterdir() if path.is_file())
         return sorted(path.name for path in found if path.suffix.lower() in _KINDS)
 
-    def dry_run(self, file: str) -> ListTried:
-        """Read a staff list and compare it with the staff; write nothing."""
+    def dry_run(self, by: str, file: str, now: datetime) -> ListTried:
+        """Read a list and compare it with what is there; write nothing."""
         from kiosk.feeds.lists import STAFF, Troubled, compare, dry_run
+        from kiosk.wiring.drug_lists import is_a_drug_list, try_drug_list
+
+        if is_a_drug_list(self._home.inbox / file):
+            return try_drug_list(self._store, self._home.inbox / file, by, now)
 
         read = dry_run(STAFF, self._home.inbox / file, ())
         if isinstance(read, Troubled):
@@ -60,18 +65,30 @@ class InboxLists:
         """Take the list in, then put its file away without the PINs in it."""
         from kiosk.store.staff_import import take_in_staff
 
-        refusal = take_in_staff(self._store, by, tried.rows, now)
+        if tried.kind == DRUGS:
+            refusal = self._store.drugs.propose(by, tried.wanted, tried.file, now)
+        else:
+            refusal = take_in_staff(self._store, by, tried.rows, now)
         if refusal is None:
             self._put_away(tried, now)
         return refusal
 
+    def give_out_drugs(self, now: datetime) -> str | Refusal:
+        """Write the drug list as it is in force into the outbox."""
+        from kiosk.wiring.drug_lists import give_out
+
+        return give_out(self._store, self._home, now)
+
     def _put_away(self, tried: ListTried, now: datetime) -> None:
-        """Keep what was taken in, without its PINs, and remove the file that held them."""
+        """Keep what was taken in, of a staff list without its PINs, and remove the file that held them."""
         from kiosk.feeds.lists import STAFF, export
         from kiosk.feeds.people_rows import Staff
 
-        folder = self._home.inbox / "taken"
+        folder, stamp = self._home.inbox / "taken", f"{now:%Y-%m-%d-%H%M%S}"
         folder.mkdir(exist_ok=True)
-        kept = folder / f"{now:%Y-%m-%d-%H%M%S}-{tried.file.rsplit('.', 1)[0]}.csv"
+        if tried.kind == DRUGS:
+            (self._home.inbox / tried.file).rename(folder / f"{stamp}-{tried.file}")
+            return
+        kept = folder / f"{stamp}-{tried.file.rsplit('.', 1)[0]}.csv"
         kept.write_text(export(STAFF, [Staff(row.person, row.badge) for row in tried.rows]), encoding="utf-8")
         (self._home.inbox / tried.file).unlink(missing_ok=True)

@@ -16,6 +16,7 @@ from tests.store.tampering import rechain
 Raw: TypeAlias = sqlite3.Connection
 Chance: TypeAlias = random.Random
 Attempt: TypeAlias = Callable[[Raw, Chance], object]
+DRUGS: Final = ("drug_entries", "drug_signatures", "drug_withdrawals")
 
 
 def a_place(raw: Raw, chance: Chance) -> int:
@@ -141,6 +142,28 @@ def replace_an_entry(raw: Raw, chance: Chance) -> None:
     raw.execute("INSERT OR REPLACE INTO ledger (seq, entry, hash, mark) VALUES (?, ?, ?, ?)", row)
 
 
+def put_a_drug_entry_into_force(raw: Raw, chance: Chance) -> None:
+    """An entry has one signature: sign it again, let another hand or day count, or forge the rest."""
+    seq = chance.choice([a_place(raw, chance), last(raw)])
+    signature = "INSERT OR REPLACE INTO drug_signatures VALUES ('gentamicin', 3, 2, ?, ?)"
+    chance.choice(
+        [
+            lambda: raw.execute(signature, (chance.choice(["p-kay", "p-rob", "p-ines"]), seq)),
+            lambda: raw.execute("UPDATE drug_signatures SET version = 3 WHERE version = 1 AND place = 2"),
+            lambda: raw.execute("UPDATE drug_entries SET effective = '2020-01-01'"),
+            lambda: raw.execute("UPDATE drug_entries SET entry = ? WHERE version = 1", (seq,)),
+            lambda: raw.execute("DELETE FROM drug_withdrawals"),
+            lambda: raw.execute(
+                "INSERT OR REPLACE INTO drug_withdrawals VALUES ('gentamicin', 1, 'p-kay', ?)", (seq,)
+            ),
+            lambda: raw.execute(
+                "INSERT OR REPLACE INTO drug_entries VALUES ('gentamicin', ?, '2026-03-15', 'p-kay', ?)",
+                (chance.randint(1, 5), seq),
+            ),
+        ]
+    )()
+
+
 def let_one_person_check_their_own(raw: Raw, chance: Chance) -> None:
     """Self-check: the preparer as checker or witness, in the roles, in the preparation, or by a voucher."""
     where = "WHERE id IN ('prep-1', 'prep-2', 'prep-9')"
@@ -170,7 +193,7 @@ def get_a_label_nobody_owes(raw: Raw, chance: Chance) -> None:
 
 
 def change_a_projection(raw: Raw, chance: Chance) -> None:
-    table = chance.choice(["preparations", "roles", "vouchers", "labels", "lots_used"])
+    table = chance.choice(["preparations", "roles", "vouchers", "labels", "lots_used", *DRUGS])
     columns = [row[1] for row in raw.execute(f"PRAGMA table_info({table})")]
     column = chance.choice(columns)
     value = chance.choice(
@@ -186,7 +209,8 @@ def change_a_projection(raw: Raw, chance: Chance) -> None:
 
 
 def remove_from_a_projection(raw: Raw, chance: Chance) -> None:
-    table = chance.choice(["preparations", "roles", "vouchers", "labels", "lots_used", "patients_seen"])
+    beside = ["preparations", "roles", "vouchers", "labels", "lots_used", "patients_seen", *DRUGS]
+    table = chance.choice(beside)
     raw.execute(f"DELETE FROM {table} WHERE {chance.choice(['1', 'abs(random()) % 2'])}")
 
 
@@ -229,7 +253,7 @@ def take_a_lock_off(raw: Raw, chance: Chance) -> None:
     names = [
         row[0]
         for row in raw.execute("SELECT name FROM sqlite_master WHERE type = ? AND sql NOT NULL", (kind,))
-        if kind != "table" or row[0] in ("roles", "vouchers", "labels", "lots_used", "pins", "badges")
+        if kind != "table" or row[0] in ("roles", "vouchers", "labels", "lots_used", "pins", "badges", *DRUGS)
     ]
     if names:
         raw.execute(f"DROP {kind.upper()} {chance.choice(sorted(names))}")
@@ -261,6 +285,7 @@ ATTEMPTS: Final[tuple[Attempt, ...]] = (
     append_a_forged_entry,
     insert_a_forged_entry,
     replace_an_entry,
+    put_a_drug_entry_into_force,
     let_one_person_check_their_own,
     get_a_label_nobody_owes,
     change_a_projection,

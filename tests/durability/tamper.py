@@ -25,7 +25,7 @@ from kiosk.core.preparation.form_events import PauseBegan
 from kiosk.core.preparation.house_events import PolicyNoted
 from kiosk.store.keys import read_keys
 from kiosk.store.verify import verify
-from tests.durability.attempts import ATTEMPTS, Attempt
+from tests.durability.attempts import ATTEMPTS, DRUGS, Attempt
 from tests.durability.attempts_at_labels import FORMS
 from tests.saved_databases.make import fill
 from tests.store import samples as s
@@ -33,7 +33,7 @@ from tests.store.test_lists import DEVICES
 
 TABLES = (
     *("ledger", "patients_seen", "preparations", "roles", "vouchers", "labels", "lots_used"),
-    *("people", "badges", "pins", "tries", "sqlite_master"),
+    *("people", "badges", "pins", "tries", "sqlite_master", *DRUGS),
     *("products", "devices", "patients", "orders", "containers", "stock_book", "handovers"),
 )
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from kiosk.core.catalogue.drug_list import in_force
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.parts import Page
 from kiosk.store.opening import Store
@@ -86,6 +87,19 @@ def test_a_name_is_typed_on_a_real_keyboard(mouse: Mouse) -> None:
     assert mouse.page.control.typed == "Wren"  # type: ignore[union-attr]
     QTest.keyClick(mouse.walk.kiosk.window, Qt.Key.Key_Backspace)
     assert mouse.page.control.typed == "Wre"  # type: ignore[union-attr]
+
+
+def test_an_entry_of_the_drug_list_is_changed_by_touch_and_signed_by_two(mouse: Mouse) -> None:
+    mouse.click("room:drugs", "drug:atropine", "change", "alert", "propose", "from:today")
+    mouse.click("proposed", "sign", "second")
+    mouse.walk.scan(badge("K02"))
+    mouse.pin("6098")
+    assert mouse.page.id == "keeping-drug-signing"
+    mouse.click("sign")
+    versions = mouse.store.drugs.versions("atropine")
+    now = in_force(versions, NOW.date())
+    assert now is not None
+    assert (now.number, now.drug.high_alert, now.signed) == (2, True, ("K01", "K02"))
 
 
 def test_every_key_of_the_desk_can_be_touched(mouse: Mouse) -> None:

@@ -16,7 +16,6 @@ from datetime import date
 from pathlib import Path
 
 from kiosk.core.catalogue.container import Container
-from kiosk.core.catalogue.people import Role
 from kiosk.core.dose.order import Order
 from kiosk.core.preparation import events as e
 from kiosk.core.preparation import house_events as h
@@ -24,7 +23,6 @@ from kiosk.core.preparation import stock_events as st
 from kiosk.core.preparation.device_events import ScannerBack, ScannerGone
 from kiosk.core.preparation.in_use_events import InUseLabelAsked, InUseLabelSaid
 from kiosk.core.units import Measure
-from kiosk.flow.keeping import NewPerson
 from kiosk.store.erasure import erase_patient
 from kiosk.store.migrate import MIGRATIONS
 from kiosk.store.prepared import SCHEMA, SCHEMA_VERSION
@@ -35,8 +33,7 @@ FOLDER = Path(__file__).parent
 
 def fill(store: s.Store) -> None:
     """Write a little of everything."""
-    keeper = NewPerson(s.a_person(s.KEEPER, Role.KEEPER), "PB1KAY", "9731")
-    store.staff.set_up(keeper, s.NOW)
+    s.keepers(store)
     store.note_tables({"hazards": "ab" * 32}, "0.1.0", s.NOW)
     with store.importing(s.KEEPER, s.NOW) as lists:
         lists.people([(s.a_person(), "PB1INES", "2580"), (s.a_person("p-wim"), "PB1WIM", "8642")])
@@ -46,6 +43,7 @@ def fill(store: s.Store) -> None:
         lists.orders([_third()])
     with store.importing(s.KEEPER, s.NOW) as lists:
         lists.stock([(replace(s.a_container(), expiry=date(2027, 2, 28)), 1)])
+    drugs(store)
     people(store)
     syringes(store)
     stock(store)
@@ -58,6 +56,15 @@ def fill(store: s.Store) -> None:
     store.ledger.note([*house, h.ClockWentBack(s.NOW, s.NOW - s.MINUTE)], s.NOW, "house")
     store.recall_lot("L99", s.KEEPER, "glass seen", s.NOW)
     store.seal(s.NOW)
+
+
+def drugs(store: s.Store) -> None:
+    """List a drug; propose it with another interval, sign that once, twice by one hand, and take it back."""
+    s.list_drug(store)
+    s.list_drug(store, s.a_listed_drug(least_interval=Measure.of(6, "h")), signers=1)
+    store.drugs.sign(s.KEEPER, "gentamicin", 2, s.NOW)
+    store.drugs.withdraw(s.KEEPER, "gentamicin", 2, "the interval was of another drug", s.NOW)
+    s.list_drug(store, s.a_listed_drug(high_alert=True), signers=1)
 
 
 def _third() -> Order:

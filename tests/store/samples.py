@@ -10,6 +10,7 @@ from pathlib import Path
 
 from kiosk.core.catalogue.container import Container, Form, Product
 from kiosk.core.catalogue.drug import Drug
+from kiosk.core.catalogue.drug_list import EntryVersion
 from kiosk.core.catalogue.people import Patient, Person, Role, Weighed
 from kiosk.core.catalogue.routes import Route, Site
 from kiosk.core.catalogue.strength import AmountInVolume
@@ -18,6 +19,8 @@ from kiosk.core.preparation import events as e
 from kiosk.core.preparation.house_events import HouseEvent
 from kiosk.core.preparation.stock_events import ControlledCounted, StockReceived
 from kiosk.core.units import Measure
+from kiosk.flow.keeping import NewPerson
+from kiosk.flow.keeping_drugs import Wanted
 from kiosk.store.opening import Store, open_store
 from kiosk.store.policy import HashCost, SignOnPolicy
 
@@ -25,6 +28,7 @@ NOW = datetime(2026, 3, 15, 3, 0, tzinfo=UTC)
 FACTS = "f" * 64
 CHEAP = SignOnPolicy(cost=HashCost(passes=1, kibibytes=8, lanes=1))
 PREPARER, CHECKER, WITNESS, KEEPER = "p-ines", "p-olu", "p-wim", "p-kay"
+OTHER_KEEPER = "p-rob"
 MINUTE = timedelta(minutes=1)
 
 
@@ -46,6 +50,32 @@ def a_patient(number: str = "H-4711", name: str = "Marja Invented", **more: obje
 
 def a_drug(id: str = "gentamicin") -> Drug:
     return Drug(id=id, name=id, measured_in="mg")
+
+
+def a_listed_drug(id: str = "gentamicin", **changes: object) -> Drug:
+    """A drug with what an entry of the drug list must say; ``changes`` over it."""
+    strength = AmountInVolume(Measure.of("80", "mg"), Measure.of("2", "mL"))
+    return replace(a_drug(id), strengths=(strength,), source="invented", **changes)  # type: ignore[arg-type]
+
+
+def keepers(store: Store) -> None:
+    """Set the counter up with two keepers."""
+    store.staff.set_up(NewPerson(a_person(KEEPER, Role.KEEPER), "PB1KAY", "9731"), NOW)
+    store.staff.enrol(KEEPER, NewPerson(a_person(OTHER_KEEPER, Role.KEEPER), "PB1ROB", "5317"), NOW)
+
+
+def list_drug(
+    store: Store, drug: Drug | None = None, *, signers: int = 2, at: datetime = NOW
+) -> EntryVersion:
+    """Propose the next version of an entry from the day of ``at`` on, and let so many keepers sign it."""
+    wanted = drug or a_listed_drug()
+    assert store.drugs.propose(KEEPER, [Wanted(wanted, at.date())], "screen", at) is None
+    made = store.drugs.versions(wanted.id)[-1]
+    for keeper in (KEEPER, OTHER_KEEPER)[:signers]:
+        signed = store.drugs.sign(keeper, wanted.id, made.number, at)
+        assert isinstance(signed, EntryVersion), signed
+        made = signed
+    return made
 
 
 def a_product(drug: Drug | None = None, *, form: Form = Form.MULTI_DOSE_VIAL, id: str = "gent-40") -> Product:

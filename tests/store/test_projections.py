@@ -68,6 +68,9 @@ def test_a_projection_that_lacks_a_row_is_told(tmp_path: Path, table: str) -> No
     with s.a_store(tmp_path) as store:
         store.ledger.note(s.stocked(), s.NOW)
         store.ledger.append("prep-1", s.whole(), s.NOW, "k1")
+        s.keepers(store)
+        s.list_drug(store)
+        store.drugs.withdraw(s.KEEPER, "gentamicin", 1, "none is left in the world", s.NOW)
         store.database.raw.execute(f"DROP TRIGGER {table}_no_delete")
         store.database.raw.execute("PRAGMA foreign_keys = OFF")
         store.database.raw.execute(f"DELETE FROM {table}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from kiosk.core.catalogue.strength import Strength
 from kiosk.core.units import Measure
 
 
@@ -34,6 +35,8 @@ class Drug:
     ``allowed_error`` is the largest error of a measured dose, as a share (0.05 is 5 %).
     ``viscosity`` in mPa s is kept as a plain text-made Decimal with its unit in the name.
     ``looks_like`` are the ids of drugs whose names or packs are mistaken for this one.
+    ``strengths`` are those that the site keeps, powders without their make-up lines; a pack of another one is
+    refused. None at all means that nobody said.
     """
 
     id: str
@@ -55,3 +58,4 @@ class Drug:
     weight_basis: str = "actual"
     source: str = ""
     looks_like: frozenset[str] = frozenset()
+    strengths: tuple[Strength, ...] = ()

@@ -11,7 +11,7 @@ from typing import Final, TypeAlias
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.drug import Drug
-from kiosk.core.catalogue.strength import AmountInVolume, Strength
+from kiosk.core.catalogue.strength import AmountInVolume, Powder, Strength
 from kiosk.core.checks.check import Check, ContainerCase
 from kiosk.core.dose.strengths import strength_per_ml
 from kiosk.core.findings import Fact, Finding, Level, Refusal
@@ -23,6 +23,7 @@ ContainerCheck: TypeAlias = Check[ContainerCase]
 
 PRACTICE: Final = "common practice, no source"
 FIVE_RIGHTS: Final = "right drug, checked before opening: common practice, no source"
+TWO_KEEPERS: Final = "a drug list is changed by two people: common practice, no source"
 SINGLE_USE: Final = "CDC injection safety guidance: a single-dose container is for one patient, one time"
 LOOK_ALIKES: Final = "look-alike name pairs with tall-man letters: FDA and ISMP lists"
 IN_USE: Final = "USP <797> and CDC: an opened multi-dose vial has a discard date, the maker's or 28 days"
@@ -63,6 +64,15 @@ def not_the_strength_asked(case: ContainerCase) -> Finding | None:
         return None
     asked_for = Measure.of(asked, f"{unit}/mL")
     return _finding("not_the_strength_asked", Level.STOP, FIVE_RIGHTS, case, asked=asked_for)
+
+
+def strength_not_listed(case: ContainerCase) -> Finding | None:
+    """Stop: the right drug, in a strength that is not in the entry that two keepers signed for it."""
+    product, drug = case.container.product, case.order.drug
+    alike = any(same_dry_or_wet(product.strength, listed) for listed in drug.strengths)
+    if product.drug.id != drug.id or not drug.strengths or alike:
+        return None
+    return _finding("strength_not_listed", Level.STOP, TWO_KEEPERS, case, drug=drug.name)
 
 
 def expired(case: ContainerCase) -> Finding | None:
@@ -202,10 +212,18 @@ def same_strength(one: Strength, other: Strength) -> bool:
     return a.is_like(b) and a.same(b)
 
 
+def same_dry_or_wet(one: Strength, other: Strength) -> bool:
+    """Say whether two labelled strengths are the same; of powders only the amount counts."""
+    if isinstance(one, Powder) and isinstance(other, Powder):
+        return one.amount.is_like(other.amount) and one.amount.same(other.amount)
+    return same_strength(one, other)
+
+
 CONTAINER_CHECKS: Final[tuple[ContainerCheck, ...]] = (
     Check("wrong_drug", "wrong_drug", wrong_drug),
     Check("wrong_strength_for_route", "wrong_strength", wrong_strength_for_route),
     Check("not_the_strength_asked", "wrong_strength", not_the_strength_asked),
+    Check("strength_not_listed", "wrong_strength", strength_not_listed),
     Check("recalled", "unfit_stock", recalled),
     Check("in_quarantine", "unfit_stock", in_quarantine),
     Check("expired", "unfit_stock", expired),

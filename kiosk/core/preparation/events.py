@@ -20,7 +20,7 @@ from kiosk.core.units import Measure
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A preparer took up an order, kept as it then was. ``form`` is a weaker check that the site asks for."""
+    """A preparer took up an order, by ``drug_version`` (0: not noted); ``form`` is a site's weaker check."""
 
     by: str
     order: Order
@@ -28,6 +28,7 @@ class Opened:
     needs_second: bool
     second_reasons: tuple[str, ...] = ()
     form: str = ""
+    drug_version: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +115,7 @@ class CheckerCame:
 class Stated:
     """One person's own reading of one matter: ``matter`` is container, figure, needle or plunger.
 
-    ``value`` is the reading as text in canonical form; ``facts`` the digest of the order and objects it
-    was made for; ``round`` counts from one; ``took_s`` how long it took, in seconds.
+    ``value`` is its canonical text, ``facts`` the digest it was made for; ``took_s`` is in seconds.
     """
 
     by: str

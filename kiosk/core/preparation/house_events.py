@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import TypeAlias
 
 from kiosk.core.preparation.device_events import DeviceEvent
+from kiosk.core.preparation.drug_list_events import DrugListEvent
 from kiosk.core.preparation.stock_events import StockEvent
 
 
@@ -224,4 +225,5 @@ HouseEvent: TypeAlias = (
     | RecordAccepted
     | StockEvent
     | DeviceEvent
+    | DrugListEvent
 )

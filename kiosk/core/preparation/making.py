@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from kiosk.core.apparatus.site_limits import volume_at_site
 from kiosk.core.catalogue.check_forms import CheckForm
+from kiosk.core.catalogue.container import Container
 from kiosk.core.catalogue.people import Role
 from kiosk.core.checks.check import ContainerCase, OrderCase, run
 from kiosk.core.checks.order_checks import checks_of_size, with_dose_known
@@ -19,6 +21,7 @@ from kiosk.core.preparation.at_the_shelf import weighed
 from kiosk.core.preparation.checking import no_longer_fit, settle
 from kiosk.core.preparation.fitting import own_syringe_taken, taken_with_what_follows
 from kiosk.core.preparation.form_events import PauseBegan
+from kiosk.core.preparation.listing import with_entry
 from kiosk.core.preparation.plans import Rules
 from kiosk.core.preparation.prefilled import position_read, prefilled_trouble
 from kiosk.core.preparation.state import Preparation, apply_all
@@ -41,30 +44,34 @@ Answer = tuple[e.Event, ...] | Refusal
 
 
 def take_up(state: Preparation | None, action: a.TakeUp, rules: Rules, now: datetime) -> Answer:
-    """Open a syringe for an order that nothing stops."""
+    """Open a syringe for an order that nothing stops, by the version of the drug's entry in force."""
     if state is not None:
         return Refusal("already_open")
     person = rules.people.get(action.by)
     if person is None or Role.PREPARER not in person.roles:
         return Refusal("may_not_prepare")
-    findings = run(rules.order_checks, OrderCase(action.order, now))
+    entry = rules.listed(action.order.drug, now)
+    if isinstance(entry, Refusal):
+        return entry
+    order = with_entry(action.order, entry)
+    findings = run(rules.order_checks, OrderCase(order, now))
     if stop := first_stop(findings):
         return stop
     if caution := first_caution(findings, action.dealt_with):
         return caution
     looked_for = tuple(f.id for f in findings if f.level is Level.SECOND_PERSON)
-    reasons = tuple(dict.fromkeys(rules.second_reasons(action.order, person) + looked_for))
-    form = rules.other_form(action.order, person)
+    reasons = tuple(dict.fromkeys(rules.second_reasons(order, person) + looked_for))
+    form = rules.other_form(order, person)
     beside = "" if reasons or form is CheckForm.ONE else form.value
     return (
-        e.Opened(action.by, action.order, action.syringe_code, bool(reasons), reasons, beside),
+        e.Opened(action.by, order, action.syringe_code, bool(reasons), reasons, beside, entry.number),
         *(e.Acknowledged(action.by, caution) for caution in action.dealt_with),
     )
 
 
 def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, now: datetime) -> Answer:
     """Accept a container that every check lets pass and that fits those already taken."""
-    container = action.container
+    container = _as_begun(state, action.container)
     if state.to_see_again:
         return _see_again(state, action, rules, now)
     case = ContainerCase(state.order, container, state.taken, now, action.beside)
@@ -92,6 +99,14 @@ def take_container(state: Preparation, action: a.TakeContainer, rules: Rules, no
         more = reasons + _second_once_known(state, answer, rules, sized)
         taken = e.ContainerTaken(action.by, container, action.read_by, True, more)
     return (taken, *(e.Acknowledged(action.by, caution) for caution in action.insisted))
+
+
+def _as_begun(state: Preparation, container: Container) -> Container:
+    """Return a container whose drug is what the version that this syringe began with says."""
+    product, drug = container.product, state.order.drug
+    return (
+        replace(container, product=replace(product, drug=drug)) if product.drug.id == drug.id else container
+    )
 
 
 def _too_much_however_many(

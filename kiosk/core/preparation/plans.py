@@ -25,6 +25,7 @@ from kiosk.core.dose.agreed import agreed_plan
 from kiosk.core.dose.order import Order
 from kiosk.core.dose.plan import VolumePlan
 from kiosk.core.findings import Refusal
+from kiosk.core.preparation.listing import Listed
 from kiosk.core.preparation.state import Preparation
 from kiosk.core.preparation.two_people import Reference, container_value, measure_value, needle_value
 from kiosk.core.stock.figures import InUseFigures
@@ -43,8 +44,9 @@ def no_other_form(order: Order, preparer: Person) -> CheckForm:
 class Rules:
     """What the counter knows besides the syringe: tables, devices in stock, people, checks.
 
-    ``site_in_use`` is the site's own limit on an opened vial, where it is shorter. ``other_form`` is what a
-    site asks for where nothing calls for a second person; a self-check waits ``self_check_pause``.
+    ``listed`` finds the version of a drug's entry that is in force. ``site_in_use`` is the site's own limit
+    on an opened vial, where it is shorter. ``other_form`` is what a site asks for where nothing calls for a
+    second person; a self-check waits ``self_check_pause``.
     """
 
     tables: DeviceTables
@@ -56,6 +58,7 @@ class Rules:
     container_checks: tuple[Check[ContainerCase], ...]
     second_reasons: Callable[[Order, Person], tuple[str, ...]]
     in_use: InUseFigures
+    listed: Listed
     site_in_use: Measure | None = None
     other_form: Callable[[Order, Person], CheckForm] = no_other_form
     self_check_pause: Measure = SELF_CHECK_PAUSE

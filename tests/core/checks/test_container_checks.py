@@ -18,7 +18,15 @@ from hypothesis import strategies as st
 
 from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.catalogue.routes import Route
-from kiosk.core.catalogue.strength import AmountInVolume, AmountOnly, PercentWeightInVolume, Ratio
+from kiosk.core.catalogue.strength import (
+    AmountInVolume,
+    AmountOnly,
+    MakeUp,
+    PercentWeightInVolume,
+    Powder,
+    Ratio,
+    Strength,
+)
 from kiosk.core.checks.check import ContainerCase, run
 from kiosk.core.checks.container_checks import CONTAINER_CHECKS, same_strength
 from kiosk.core.dose.order import Order
@@ -199,6 +207,26 @@ def test_a_strength_is_the_same_in_any_fill_and_unit(amount: int, volume: int, t
     assert not same_strength(small, mg_in_ml(str(amount * times), str(volume)))
 
 
+LISTED = (mg_in_ml("12.5", "1"), Powder(Measure.of(500, "mg")))
+
+
+def in_strength(strength: Strength) -> dict[str, Finding]:
+    """What is seen of a pack of this strength, where two strengths are listed for its drug."""
+    drug = replace(a_drug(), strengths=LISTED)
+    return seen(a_container(a_product(drug, strength=strength)), order=an_order(drug))
+
+
+def test_a_pack_of_a_strength_that_is_not_listed_is_stopped() -> None:
+    assert set(in_strength(mg_in_ml("125", "1"))) == {"strength_not_listed"}
+    assert set(in_strength(Powder(Measure.of(1, "g")))) == {"strength_not_listed"}
+
+
+def test_a_listed_strength_passes_in_any_fill_and_with_any_make_up_of_its_powder() -> None:
+    assert in_strength(mg_in_ml("25", "2")) == {}
+    lines = (MakeUp("water", diluent=Measure.of(5, "mL")),)
+    assert in_strength(Powder(Measure.of("0.5", "g"), lines)) == {}
+
+
 def test_ids_are_unique_and_every_check_names_its_hazard() -> None:
     assert len({check.id for check in CONTAINER_CHECKS}) == len(CONTAINER_CHECKS)
     assert all(check.hazard for check in CONTAINER_CHECKS)
@@ -215,6 +243,7 @@ def _provoked() -> dict[str, Finding]:
     found |= seen(a_container(a_product(strength=mg_in_ml("1", "1"))), taken=(a_container(),))
     found |= seen(a_container(), order=an_order(concentration_asked=Decimal(1)))
     found |= seen(a_container(VIAL, id="f"), shelf=(open_vial(id="o"),))
+    found |= in_strength(mg_in_ml("125", "1"))
     early = a_container(id="e", expiry=date(2026, 4, 1))
     return found | seen(a_container(), shelf=(early,))
 
