@@ -24,7 +24,7 @@ class House(Place):
         """Return a key for each way in and each kind."""
         say = driver.words.say
         names = (*WAYS, *(f"kind:{name}" for name in GROUPS))
-        keys = tuple(Key(name, say(f"keeping.house.{name.removeprefix('kind:')}")) for name in names)
+        keys = tuple(Key(name, _begun(say(f"keeping.house.{name.removeprefix('kind:')}"))) for name in names)
         return Page(
             "keeping-house",
             Ground.BENCH,
@@ -46,6 +46,11 @@ class House(Place):
             go(driver, OneOf("house-by-day", _days, _of_day))
         elif verb == "kind" and what in GROUPS:
             look(driver, HouseAsked(kinds=GROUPS[what]), driver.words.say(f"keeping.house.{what}"))
+
+
+def _begun(text: str) -> str:
+    """Return words as a key begins: with a capital."""
+    return text[:1].upper() + text[1:]
 
 
 def _days(driver: Driver) -> tuple[tuple[str, str, str], ...]:

@@ -67,8 +67,8 @@ def _row(driver: Driver, line: PolicyLine) -> Choice:
     say, name = driver.words.say, line.policy.name
     change = line.standing.change
     mark = "found" if change is not None and not change.by else line.standing.source
-    key = Key(f"policy:{name}", say(f"policy.{name}.text"), driver.words.write(line.value))
-    return Choice(key, badge=say(f"keeping.policies.{mark}"))
+    key = Key(f"policy:{name}", say(f"policy.{name}.text"), say(f"keeping.policies.{mark}"))
+    return Choice(key, badge=driver.words.write(line.value))
 
 
 def _line_of(driver: Driver, name: str) -> PolicyLine:

@@ -97,9 +97,7 @@ def test_a_patient_is_erased_in_two_steps_and_is_in_no_file_any_more(counter: Co
     assert hand.wait("keeping-erase-last").ground is Ground.TROUBLE
     assert house(counter.store, PatientErased) == []
     hand.press("do-it")
-    assert hand.wait("keeping-record").heard.startswith(
-        "Erased. Papers that named the patient and went too: 4."
-    )
+    assert hand.wait("keeping-record").heard.startswith("Erased, with papers: 4.")
     (entry,) = house(counter.store, PatientErased)
     assert (entry.by, entry.reason, len(entry.refs)) == ("K01", "patient asked", 1)
     assert verify(home.database, counter.store.keys).whole

@@ -74,7 +74,7 @@ def test_of_one_day(counter: Counter) -> None:
     counter.hand.press("house-by-day")
     presses(counter.hand, ["one:2026-03-17"])
     assert lines(counter.hand) == [("Agnes Millwheel signed on.", "17 Mar 2026")]
-    assert counter.hand.page().question == "Entries of no syringe: 17 Mar 2026"
+    assert counter.hand.page().question == "Beside the syringes: 17 Mar 2026"
 
 
 @pytest.mark.parametrize(

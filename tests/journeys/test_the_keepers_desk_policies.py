@@ -52,7 +52,7 @@ def badges(hand: DriverHand) -> dict[str, tuple[str, str]]:
     """Each policy's value and mark, by its label."""
     control = hand.page().control
     assert isinstance(control, Choices)
-    return {one.key.label: (one.key.hint, one.badge) for one in control.choices}
+    return {one.key.label: (one.badge, one.key.hint) for one in control.choices}
 
 
 def change(hand: DriverHand, name: str, value: str, why: str = "quieter nights") -> None:
