@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 from kiosk.core.catalogue.container import Container
 from kiosk.core.findings import Refusal
-from kiosk.core.label.discard_after import ImmediateUse, discard_after
+from kiosk.core.label.discard_after import DiscardAfter, ImmediateUse, discard_after
 from kiosk.core.label.fields import InSyringe, in_use_fields, label_fields
 from kiosk.core.label.placement import Placement, shape_for
 from kiosk.core.label.says import InUseFields, LabelFields
@@ -47,6 +47,11 @@ class PressRoom:
         name = f"{state.syringe_code}-{len(state.labels)}"
         return lambda: self.printer.print(fields, name)
 
+    def limits(self, state: Preparation, now: datetime) -> DiscardAfter:
+        """Return until when a syringe may be used, and every limit it goes by, the earliest first."""
+        started, drawn = self._moments(state, now)
+        return discard_after(state.taken, state.order.route.value, started, drawn, self.immediate)
+
     def fields(self, state: Preparation, rules: Rules, now: datetime) -> LabelFields | Refusal:
         """Return what the label of a vouched syringe says, or why there is none."""
         owed = proof(state, now)
@@ -54,7 +59,7 @@ class PressRoom:
             return Refusal("not_vouched")
         assert state.syringe is not None
         plan = sure_plan(state, now)
-        started, drawn = self._moments(state, now)
+        _, drawn = self._moments(state, now)
         held = InSyringe(
             names=label_code(state),
             order=state.order,
@@ -62,7 +67,7 @@ class PressRoom:
             volume=state.syringe.line_volume,
             strength=plan.strength,
             made_at=drawn,
-            discard=discard_after(state.taken, state.order.route.value, started, drawn, self.immediate),
+            discard=self.limits(state, now),
             shape=shape_for(syringe_taken(state, rules), self.placement),
             copy=papers(state),
             training=self.training,

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from kiosk.core.catalogue.container import Container, Form
+from kiosk.core.label.dates import written_limit
+from kiosk.core.label.discard_after import DiscardAfter
 from kiosk.core.preparation import plans
 from kiosk.core.stock.expiry import may_be_kept
 from kiosk.core.units import Measure
@@ -12,6 +14,7 @@ from kiosk.pages.making import syringe_in_hand
 from kiosk.pages.parts import Ground, Key, Page, ScanWanted, Statement, Weight
 from kiosk.pages.slip import framed
 from kiosk.pages.view import View
+from kiosk.pages.words import Words
 
 DISCARD_REASONS = (
     "dropped",
@@ -24,8 +27,11 @@ DISCARD_REASONS = (
 )
 
 
-def label(view: View) -> Page:
-    """Everything is vouched for: the label may be printed, and only now."""
+def label(view: View, until: DiscardAfter) -> Page:
+    """Everything is vouched for: the label may be printed, and only now.
+
+    Until when the syringe may be used stands beside it: each limit it goes by with its source.
+    """
     words = view.words
     key = Key("print", words.say("key.print"), weight=Weight.PRIMARY, enabled=not view.sitting.printing)
     page = Page(
@@ -33,10 +39,28 @@ def label(view: View) -> Page:
         Ground.BENCH,
         words.say("label.question"),
         words.say("label.help"),
-        Statement((words.say("label.once"),), (key,)),
+        Statement((*limits_said(until, words), words.say("label.once")), (key,)),
         in_hand=syringe_in_hand(view),
     )
     return framed(view, page)
+
+
+def limits_said(until: DiscardAfter, words: Words) -> tuple[str, ...]:
+    """Return the limits in words, the one that governs first, each said once."""
+    said = dict.fromkeys((limit.name, limit.at, limit.source) for limit in until.limits)
+    first = words.say("label.until", until=written_limit(until.at, words.entries))
+    return (
+        first,
+        *(
+            words.say(
+                "label.limit",
+                at=written_limit(at, words.entries),
+                limit=words.entries[f"name.{name}"],
+                source=source,
+            )
+            for name, at, source in said
+        ),
+    )
 
 
 def printing(view: View) -> Page:

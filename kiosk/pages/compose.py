@@ -41,7 +41,6 @@ BY_STAGE: dict[Stage, Callable[[View], Page]] = {
     Stage.DRAW_UP: making.draw_up,
     Stage.READING: lambda view: reading.reading(view, syringe_taken(view.the, view.rules)),
     Stage.DISCARD: checking.must_discard,
-    Stage.LABEL: closing.label,
     Stage.SCAN_BACK: closing.scan_back,
     Stage.REST: closing.rest,
     Stage.SHARPS: closing.sharps,
@@ -92,6 +91,8 @@ def _by_stage(driver: Driver, view: View) -> Page:
         return _check(driver, view)
     if here in (Stage.IN_USE_LABEL, Stage.CLOSED):  # closed: given up, and its vial still goes back
         return in_use_label.page(driver, view)
+    if here is Stage.LABEL:
+        return closing.label(view, driver.press_room.limits(view.the, view.now))
     if here is Stage.LABEL_UNKNOWN:
         return closing.printing(view) if driver.sitting.printing else closing.label_unknown(view)
     return BY_STAGE[here](view)

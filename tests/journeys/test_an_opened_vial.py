@@ -7,6 +7,7 @@ from pathlib import Path
 
 from kiosk.core.label.code import Kind, ReadCode, read_code
 from kiosk.hardware.clock import SetClock
+from kiosk.pages.parts import Statement
 from kiosk.walkthrough.journeys import insulin_with_second_person, symbol
 from tests.counter import NOW, container
 from tests.journeys.counters import fresh, opened, the_cast
@@ -42,4 +43,24 @@ def test_a_fresh_vial_gets_its_in_use_label_and_keeps_what_is_left(tmp_path: Pat
     assert vial.opened_at is not None
     assert vial.discard_after is not None
     assert (vial.discard_after - vial.opened_at).days == 28
+    store.close()
+
+
+def test_until_when_the_syringe_may_be_used_is_shown_with_every_limit_and_its_source(tmp_path: Path) -> None:
+    clock, home = SetClock(NOW), fresh(tmp_path)
+    store, driver = opened(home, clock)
+    hand = DriverHand(driver, clock, home.labels)
+    insulin_with_second_person(hand, the_cast())
+    (page,) = [page for caption, page in hand.looked if caption == "the label may be printed now"]
+    assert isinstance(page.control, Statement)
+    # Taken up at 08:00: four hours (USP <797>) end at 12:00. The vial was opened three days before and is
+    # good for 25 days more, its pack for 190 (demo_db/stock.csv): 10 April, 22 September.
+    immediate = "the limit for immediate use (USP <797>, edition official in 2023, immediate use)"
+    assert page.control.lines[:4] == (
+        "Discard after 16 Mar 2026 12:00.",
+        f"16 Mar 2026 12:00: {immediate}.",
+        "10 Apr 2026 08:00: the in-use time of the opened vial (in-use label of the vial).",
+        "22 Sep 2026 23:59: the expiry on the pack (stated on the pack).",
+    )
+    assert "12:00" in hand.label_text()
     store.close()
