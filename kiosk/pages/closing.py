@@ -47,19 +47,15 @@ def label(view: View, until: DiscardAfter) -> Page:
 
 def limits_said(until: DiscardAfter, words: Words) -> tuple[str, ...]:
     """Return the limits in words, the one that governs first, each said once."""
-    said = dict.fromkeys((limit.name, limit.at, limit.source) for limit in until.limits)
-    first = words.say("label.until", until=written_limit(until.at, words.entries))
-    return (
-        first,
-        *(
-            words.say(
-                "label.limit",
-                at=written_limit(at, words.entries),
-                limit=words.entries[f"name.{name}"],
-                source=source,
-            )
-            for name, at, source in said
-        ),
+    found = dict.fromkeys((limit.name, limit.at, limit.source) for limit in until.limits)
+    return tuple(
+        words.say(
+            "label.limit" if n else "label.until",
+            at=written_limit(at, words.entries),
+            limit=words.entries[f"name.{name}"],
+            source=source,
+        )
+        for n, (name, at, source) in enumerate(found)
     )
 
 
