@@ -10,7 +10,7 @@ from typing import Final
 from kiosk.core.catalogue.check_tables import OrderTables
 from kiosk.core.catalogue.device_tables import DeviceTables
 from kiosk.feeds.spellings import Spellings, frequencies
-from kiosk.feeds.worksheet_facts import Vocabulary
+from kiosk.feeds.worksheet_facts import FactNames, Vocabulary
 from kiosk.feeds.worksheet_figures import Figures
 from kiosk.feeds.worksheet_plan import Planner
 from kiosk.feeds.worksheet_question import answered, is_question
@@ -51,7 +51,7 @@ class WorksheetDoor:
     ) -> None:
         self._units = Spellings(units)
         self._often = frequencies(often)
-        self._facts = tuple(facts)
+        self._names = FactNames(facts)
         self._tables, self._order_tables, self._words = tables, order_tables, words
 
     def answer(self, data: bytes, now: datetime, *, name: str = "", as_page: bool = True) -> Said:
@@ -66,7 +66,7 @@ class WorksheetDoor:
     def sheet(self, data: bytes, now: datetime, name: str = "") -> Worksheet:
         """Return the worksheet of one description. Raises ``BadInput``."""
         tree = read_tree(data, name)
-        vocabulary = Vocabulary(self._facts, Figures(self._units, self._often))
+        vocabulary = Vocabulary(self._names, Figures(self._units, self._often))
         if is_question(tree):
             return answered(tree, vocabulary)
         return Planner(vocabulary, self._tables, self._order_tables).planned(tree, now)

@@ -8,6 +8,7 @@ is ``Stated``, ready to be followed.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any, Final
 
 from kiosk.core.dose.follow import ALLOWED_DIFFERENCE, LabelLine, Stated
@@ -16,31 +17,44 @@ from kiosk.feeds.worksheet_figures import Figures
 from kiosk.feeds.worksheet_given import FactName, Given, Said
 from kiosk.feeds.worksheet_read import BadInput, wrong_type
 from kiosk.feeds.worksheet_readers import READERS
+from kiosk.feeds.worksheet_shapes import FAMILIES
 
 MOST_LINES: Final = 12
-SUMMED: Final = frozenset({"patient_weight_lb", "patient_weight_oz", "weight_lb", "weight_oz"}) | {
-    "patient_height_ft",
-    "patient_height_in",
-    "height_ft",
-    "height_in",
-}
-"""Fields that are parts of one figure: pounds and ounces, feet and inches."""
+SUMMED: Final = frozenset(
+    f"{patient}{part}"
+    for patient in ("patient_", "")
+    for part in ("weight_st", "weight_lb", "weight_oz", "height_ft", "height_in")
+)
+"""Fields that are parts of one figure: stones, pounds and ounces, feet and inches."""
 
 
+class FactNames:
+    """Every field of ``given`` by its name, in any capitals; ``statable`` are the facts they may state."""
+
+    def __init__(self, rows: Iterable[Mapping[str, str]]) -> None:
+        columns = ("name", "kind", "fact", "unit", "meaning")
+        made = [FactName(*(row[column] for column in columns)) for row in rows]
+        self._by_name = {row.name.casefold(): row for row in made}
+        told = (row for row in made if row.kind not in ("lines", "flag", "note"))
+        self.statable: Final = frozenset(fact for row in told for fact in _statable(row) if fact)
+
+    def named(self, name: str) -> FactName | None:
+        """Return the row of a field, or None when no such field is known."""
+        return self._by_name.get(name.casefold())
+
+
+@dataclass(frozen=True, slots=True)
 class Vocabulary:
     """Reads the fields of ``given`` by the rows of the vocabulary."""
 
-    def __init__(self, rows: Iterable[Mapping[str, str]], figures: Figures) -> None:
-        columns = ("name", "kind", "fact", "unit", "meaning")
-        self.names = {row["name"]: FactName(*(row[column] for column in columns)) for row in rows}
-        self._folded = {name.casefold(): row for name, row in self.names.items()}
-        self.figures = figures
+    names: FactNames
+    figures: Figures
 
     def read(self, given: Mapping[str, Any], path: str = "given") -> Given:
         """Return everything stated; a field that is null states nothing. Raises ``BadInput``."""
         found = Given()
         for name, node in given.items():
-            row = self.names.get(name) or self._folded.get(name.casefold())
+            row = self.names.named(name)
             here = f"{path}.{name[:60]}"
             if row is None:
                 raise BadInput(here, "unknown_field")
@@ -69,16 +83,23 @@ class Vocabulary:
             strength = facts.get("final_concentration") or facts["stock_strength"]
             yield LabelLine(facts["diluent_added"], strength)
 
-    def statable(self) -> frozenset[str]:
-        """Return the facts that a person may be asked to state."""
-        return frozenset(row.fact for row in self.names.values() if row.kind not in ("lines", "flag", "note"))
+
+def _statable(row: FactName) -> Iterator[str]:
+    """Yield the facts one field may state, by the shapes of its units."""
+    yield row.fact
+    for template in FAMILIES.get(row.kind, {}).values():
+        yield template.format(row.fact).removesuffix("!day")
 
 
 _LINE: Final = (
     ("diluent_added", "diluent_added", "diluent"),
     ("final_concentration", "stock_strength", "concentration"),
 )
-_NAMED_RULES: Final = frozenset({"clark", "young", "fried", "surface_share"})
+_NAMED_RULES: Final = frozenset({"clark", "young", "fried", "surface_share", "surface_by_weight"}) | {
+    "on_actual",
+    "on_ideal",
+    "on_adjusted",
+}
 
 
 def stated(given: Given) -> Stated:
@@ -94,6 +115,9 @@ def stated(given: Given) -> Stated:
         measures.setdefault("doses_per_day", divided)
         if divided.value > 1 and not given.per_dose:
             measures["divided_into"] = divided
+    for limit in ("max_dose", "max_day"):
+        if limit in measures and {f"{limit}_per_weight", f"{limit}_per_surface"} & measures.keys():
+            measures[f"{limit}_at_most"] = measures.pop(limit)
     words = {**given.words, **{word: "named" for word in given.words.values() if word in _NAMED_RULES}}
     allowed = ALLOWED_DIFFERENCE if given.allowed_error is None else given.allowed_error
     return Stated(measures, words, tuple(given.lines), allowed, tuple(again))

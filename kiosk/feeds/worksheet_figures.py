@@ -23,12 +23,22 @@ SMALLEST: Final = Decimal("1e-15")
 LONGEST_TEXT: Final = 400
 
 _NUMBER: Final = r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2})?"
+_FRACTION: Final = r"(?:[0-9]{1,4}[ ]+)?[0-9]{1,4}/[1-9][0-9]{0,3}"
+_SIGNS: Final = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8"}
 _GROUPED: Final = re.compile(r"[0-9]{1,3}(?:,[0-9]{3}){2,}(?:\.[0-9]+)?")
-_MEASURE: Final = re.compile(rf"({_GROUPED.pattern}|{_NUMBER})\s*(\D.*)?", re.DOTALL)
+_MEASURE: Final = re.compile(rf"({_GROUPED.pattern}|{_FRACTION}(?![0-9])|{_NUMBER})\s*(\D.*)?", re.DOTALL)
+_RANGE: Final = re.compile(rf"({_NUMBER})\s*(\D*?)\s*(?:-|–|—|to)\s*({_NUMBER})\s*(\D.*)", re.DOTALL)
 _RATIO: Final = re.compile(r"([0-9.]+)\s*(?::|in|to)\s*([0-9][0-9.,]*)")
 _EVERY: Final = re.compile(
     r"(?:every|each|q|toutes les)\s*([0-9.]+)\s*(?:h|hr|hrs|hour|hours|heures|hourly)|([0-9.]+)[\s-]*hourly"
 )
+_EVERY_DAYS: Final = re.compile(r"(?:every|each|tous les)\s*([0-9]+)\s*(?:days|jours)")
+_DIVIDED: Final = re.compile(
+    r"(?:in |divided into |divided in )?([0-9]+) (?:equal(?:ly)? )?(?:divided )?doses"
+    r"(?: (?:a|per) day| daily)?"
+)
+_COUNTED: Final = re.compile(r"\b(two|three|four|five|six|eight)\b")
+_COUNTS: Final = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "eight": "8"}
 _TIMES: Final = re.compile(r"([0-9.]+)\s*(?:x|times|fois|doses?)?\s*(?:a|per|/|par)?\s*(?:day|daily|d|jour)")
 
 
@@ -53,7 +63,10 @@ class Figures:
     def number(self, node: Any, path: str) -> Fraction:
         """Return an exact number, finite and of a sensible size."""
         if isinstance(node, str):
-            node = self._number_of_text(node.strip(), path)
+            node = written = plain(node)
+            if re.fullmatch(_FRACTION, written):
+                return self._fraction(written, path)
+            node = self._number_of_text(written, path)
         if isinstance(node, bool) or not isinstance(node, int | Decimal):
             wrong_type(path, "number")
         figure = Decimal(node)
@@ -70,6 +83,14 @@ class Figures:
         if re.fullmatch(_NUMBER, text):
             return Decimal(text)
         raise BadInput(path, "comma_in_number" if "," in text else "not_a_number", text=text[:40])
+
+    def _fraction(self, text: str, path: str) -> Fraction:
+        """Return ``1/150`` or ``1 1/2``; a fraction of one or more is no way to write a figure."""
+        *whole, part = text.split()
+        fraction = Fraction(part)
+        if fraction >= 1 or (whole and not fraction):
+            raise BadInput(path, "not_a_number", text=text[:40])
+        return Fraction(whole[0] if whole else 0) + fraction
 
     def positive(self, node: Any, path: str) -> Fraction:
         """Return a number above zero."""
@@ -102,8 +123,8 @@ class Figures:
 
     def quantity(self, node: Any, path: str, default: str = "") -> tuple[Fraction, Spelt]:
         """Return number and unit of a measure. A bare number takes the ``default`` unit, if there is one."""
-        if isinstance(node, str) and not re.fullmatch(_NUMBER, node.strip()):
-            return self._of_text(node.strip(), path, default)
+        if isinstance(node, str) and not re.fullmatch(rf"{_NUMBER}|{_FRACTION}", plain(node)):
+            return self._of_text(plain(node), path, default)
         if isinstance(node, str | int | Decimal) and not isinstance(node, bool):
             if not default:
                 raise BadInput(path, "unit_missing")
@@ -121,6 +142,8 @@ class Figures:
     def _of_text(self, text: str, path: str, default: str) -> tuple[Fraction, Spelt]:
         """Return number and unit of a text such as ``8 mg``."""
         found = _MEASURE.fullmatch(text)
+        if _RANGE.fullmatch(text):
+            raise BadInput(path, "range_for_one_figure", text=text[:40])
         if not found:
             raise BadInput(path, "comma_in_number" if "," in text else "not_a_measure", text=text[:40])
         if (found[2] or "").startswith(","):
@@ -129,6 +152,13 @@ class Figures:
         if not unit:
             raise BadInput(path, "unit_missing")
         return self.number(found[1], path), self.unit(unit, path)
+
+    def range_of_text(self, node: str, path: str) -> tuple[str, str]:
+        """Return both ends of ``10-15 mg/kg`` or ``10 mg to 15 mg``, each with its unit."""
+        found = _RANGE.fullmatch(plain(node))
+        if not found:
+            raise BadInput(path, "not_a_range")
+        return f"{found[1]} {found[2] or found[4]}", f"{found[3]} {found[4]}"
 
     def measure(self, node: Any, path: str, default: str = "", *, zero: bool = False) -> Measure:
         """Return a measure above zero (or at least zero) in the closed unit."""
@@ -168,6 +198,14 @@ class Figures:
             row = self.times_a_day[text]
             self.note(unsafe(row, text) if row.level else None)
             return row.factor
+        text = _COUNTED.sub(lambda word: _COUNTS[word[0]], text)
+        divided = _DIVIDED.fullmatch(text)
+        if divided:
+            return self.positive(divided[1], path)
+        text = text.removeprefix("divided ")
+        days = _EVERY_DAYS.fullmatch(text)
+        if days:
+            return 1 / self.positive(days[1], path)
         every = _EVERY.fullmatch(text)
         if every:
             return Fraction(24) / self.positive(every[1] or every[2], path)
@@ -181,6 +219,13 @@ class Figures:
         for key in node:
             if key not in known:
                 raise BadInput(f"{path}.{key[:60]}" if path else key[:60], "unknown_field")
+
+
+def plain(text: str) -> str:
+    """Return a text without blanks around it, a sign such as ½ written out."""
+    for sign, written in _SIGNS.items():
+        text = text.replace(sign, written)
+    return text.strip()
 
 
 def _grams_in(parts: Fraction, within: Fraction) -> Measure:

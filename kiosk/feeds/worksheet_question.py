@@ -13,7 +13,8 @@ from typing import Any, Final, TypeVar
 import msgspec
 
 from kiosk.core.dose.follow import Followed, Stated, follow
-from kiosk.core.dose.follow_answer import ASKS, Answer, Ask, answer
+from kiosk.core.dose.follow_answer import Answer, answer
+from kiosk.core.dose.follow_asks import ASKS, Ask
 from kiosk.core.dose.follow_rules import all_rules
 from kiosk.core.dose.rounding import to_places
 from kiosk.core.findings import Facts, Finding, Level, Refusal
@@ -64,7 +65,7 @@ def answered(tree: dict[str, Any], vocabulary: Vocabulary) -> Worksheet:
     ask = _ask(question.ask)
     unit = _unit(question, given, vocabulary, ask)
     found = answer(
-        followed, ask, unit.unit if unit else _own_unit(ask, facts), all_rules(), vocabulary.statable()
+        followed, ask, unit.unit if unit else _own_unit(ask, facts), all_rules(), vocabulary.names.statable
     )
     return _sheet(question, found, unit, rule, followed, vocabulary, carried)
 

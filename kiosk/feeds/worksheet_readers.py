@@ -4,29 +4,26 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from fractions import Fraction
 from typing import Any, Final, TypeAlias
 
 from kiosk.core.units import Measure, same_kind
 from kiosk.feeds.worksheet_figures import Figures
 from kiosk.feeds.worksheet_given import FactName, Given
+from kiosk.feeds.worksheet_links import an_equivalence, grain, portion, pounds, share
+from kiosk.feeds.worksheet_ranges import both_ends
 from kiosk.feeds.worksheet_read import BadInput, wrong_type
-from kiosk.feeds.worksheet_shapes import FAMILIES, body_mass, shape
+from kiosk.feeds.worksheet_shapes import body_mass
+from kiosk.feeds.worksheet_stating import in_family
 from kiosk.feeds.worksheet_strength import strength
-from kiosk.feeds.worksheet_words import container_word, formula_words, syringe_words
+from kiosk.feeds.worksheet_words import (
+    CHOICES,
+    adult_surface,
+    container_word,
+    formula_words,
+    syringe_words,
+)
 
 Reader: TypeAlias = Callable[[Figures, FactName, Any, str, Given], None]
-
-
-def _in_family(family: str, row: FactName, value: Measure, path: str, found: Given) -> None:
-    """State the fact that this shape of unit means in this family of fields."""
-    template = FAMILIES[family].get(shape(value.unit))
-    if template is None:
-        raise BadInput(f"{path}.unit" if family else path, "unit_of_another_kind", unit=value.unit)
-    fact = template.format(row.fact)
-    if fact.endswith("!day"):
-        fact, value = fact.removesuffix("!day"), Measure.of(value.value, f"{value.unit}/day")
-    found.state(fact, value, path)
 
 
 def _plain(family: str, *, zero: bool = False) -> Reader:
@@ -37,14 +34,14 @@ def _plain(family: str, *, zero: bool = False) -> Reader:
         if value < 0 or (value == 0 and not zero):
             raise BadInput(path, "below_zero" if zero else "not_above_zero")
         found.per_dose = found.per_dose or spelt.per_dose
-        _in_family(family, row, spelt.measure(value), path, found)
+        in_family(family, row, spelt.measure(value), path, found)
 
     return read
 
 
 def _drug_amount(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
     """Read an amount of drug; a mass given in kilograms or pounds is brought to grams."""
-    _in_family("amount", row, body_mass(the.measure(node, path, row.unit)), path, found)
+    in_family("amount", row, body_mass(the.measure(node, path, row.unit)), path, found)
 
 
 def _weight(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
@@ -76,10 +73,12 @@ def _added(the: Figures, row: FactName, node: Any, path: str, found: Given, like
 
 
 def _pieces(the: Figures, node: Any, path: str, default: str) -> list[Measure]:
-    """Return the measures of ``16 lb 10 oz`` or ``5 ft 6 in``, or of a plain measure."""
+    """Return the measures of ``16 lb 10 oz`` or ``{"ft": 5, "in": 6}``, or of a plain measure."""
     words = node.split() if isinstance(node, str) else []
     if len(words) == 4:
         return [the.measure(" ".join(words[at : at + 2]), path, zero=True) for at in (0, 2)]
+    if isinstance(node, dict) and node and not node.keys() & {"value", "unit"}:
+        return [the.measure(value, f"{path}.{unit[:60]}", unit, zero=True) for unit, value in node.items()]
     return [the.measure(node, path, default, zero=True)]
 
 
@@ -104,15 +103,6 @@ def _interval(the: Figures, row: FactName, node: Any, path: str, found: Given) -
         found.state(row.fact, Measure(24 / the.often(node, path), "h"), path)
         return
     _plain("time")(the, row, node, path, found)
-
-
-def _pounds(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
-    """Read the pounds to a kilogram, or the kilograms to a pound."""
-    default = "kg/lb" if row.name == "kg_per_lb" else row.unit
-    value = the.measure(node, path, default)
-    if value.unit not in ("lb/kg", "kg/lb"):
-        raise BadInput(f"{path}.unit", "unit_of_another_kind", unit=value.unit)
-    found.state(row.fact, value if value.unit == "lb/kg" else Measure(1 / value.value, "lb/kg"), path)
 
 
 def _count(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
@@ -149,15 +139,6 @@ def _rounding(the: Figures, _row: FactName, node: Any, path: str, found: Given) 
     found.rule = the.text(node, path)
 
 
-def _share(the: Figures, _row: FactName, node: Any, path: str, found: Given) -> None:
-    """Read an allowed error: a share (0.05) or a percentage."""
-    value, spelt = the.quantity(node, path, "1")
-    share = value / 100 if spelt.unit == "%" else value
-    if not 0 <= share <= Fraction(1, 2) or spelt.unit not in ("1", "%"):
-        raise BadInput(path, "not_a_share")
-    found.allowed_error = share
-
-
 def _flag(_the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
     """Read a yes or no."""
     if not isinstance(node, bool):
@@ -169,10 +150,14 @@ def _flag(_the: Figures, row: FactName, node: Any, path: str, found: Given) -> N
 def _word(the: Figures, row: FactName, node: Any, path: str, found: Given) -> None:
     """Read a word that chooses: a formula, a kind of container, a sex."""
     text = the.text(node, path)
-    if row.fact == "sex":
-        if text.casefold() not in ("female", "male", "f", "m"):
+    choices = CHOICES.get(row.fact)
+    if choices is not None:
+        if text.casefold() not in choices:
             raise BadInput(path, "not_one_of", text=text[:40])
-        text = "female" if text.casefold().startswith("f") else "male"
+        text = choices[text.casefold()]
+    whole = adult_surface(text) if row.fact == "formula" else None
+    if whole is not None:
+        found.state("adult_bsa", whole, path)
     made = {"formula": formula_words, "container": container_word}.get(row.fact, str)
     found.words[row.fact] = made(text)
 
@@ -237,7 +222,7 @@ READERS: Final[dict[str, Reader]] = {
     "weight": _weight,
     "height": _height,
     "whole": _whole,
-    "pounds": _pounds,
+    "pounds": pounds,
     "surface": _plain("surface"),
     "age": _plain("age"),
     "age_or_words": _or_name(_plain("age")),
@@ -257,13 +242,18 @@ READERS: Final[dict[str, Reader]] = {
     "molar_mass": _plain("molar_mass"),
     "valence": _plain("valence"),
     "potency": _plain("potency"),
-    "grain": _plain("grain"),
+    "grain": grain,
+    "equivalent": _plain("equivalent"),
+    "bridge": an_equivalence,
+    "portion": portion,
+    "range": both_ends("limit"),
+    "daily_range": both_ends("daily_limit"),
     "flow": _plain("flow"),
     "drop_factor": _plain("drop_factor"),
     "syringe": _syringe,
     "any": _any,
     "unit": _unit,
     "rounding": _rounding,
-    "share": _share,
+    "share": share,
     "note": _note,
 }

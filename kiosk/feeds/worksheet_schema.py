@@ -11,7 +11,7 @@ from typing import Any, Final, TypeAlias
 
 import msgspec
 
-from kiosk.core.dose.follow_answer import SPELT
+from kiosk.core.dose.follow_asks import SPELT
 from kiosk.feeds.worksheet_facts import MOST_LINES
 from kiosk.feeds.worksheet_form import Description
 from kiosk.feeds.worksheet_question import REMARKS
@@ -21,11 +21,12 @@ Tree: TypeAlias = dict[str, Any]
 DRAFT: Final = "https://json-schema.org/draft/2020-12/schema"
 _NUMBER_TEXT: Final = (
     r"^[+-]?([0-9]+(\.[0-9]+)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?$|^[0-9]{1,3}(,[0-9]{3}){2,}(\.[0-9]+)?$"
+    r"|^([0-9]{1,4} +)?[0-9]{1,4}/[1-9][0-9]{0,3}$|^[0-9]{0,4} *[½¼¾⅓⅔⅛]$"
 )
 
 DEFS: Final[Tree] = {
     "number": {
-        "description": "An exact number: a JSON number, or the same as text.",
+        "description": "An exact number: a JSON number, the same as text, or a fraction below one (1/150, 1 1/2).",
         "anyOf": [{"type": "number"}, {"type": "string", "pattern": _NUMBER_TEXT}],
     },
     "unit": {"description": "A UCUM code or a spelling of the trade.", "type": "string", "minLength": 1},
@@ -47,6 +48,31 @@ DEFS: Final[Tree] = {
         "anyOf": [
             {"$ref": "#/$defs/measure"},
             {"type": "array", "items": {"$ref": "#/$defs/measure"}, "minItems": 1, "maxItems": 3},
+            {
+                "description": "Its parts by their units, such as lb and oz.",
+                "type": "object",
+                "propertyNames": {"not": {"enum": ["value", "unit"]}},
+                "additionalProperties": {"$ref": "#/$defs/number"},
+                "minProperties": 1,
+            },
+        ],
+    },
+    "range": {
+        "description": "Both ends of a range: a table, two measures, or text such as 10-15 mg/kg.",
+        "anyOf": [
+            {
+                "type": "object",
+                "properties": {
+                    **{
+                        end: {"$ref": "#/$defs/measure"}
+                        for end in ("low", "min", "from", "high", "max", "to")
+                    },
+                    "unit": {"$ref": "#/$defs/unit"},
+                },
+                "additionalProperties": False,
+            },
+            {"type": "array", "items": {"$ref": "#/$defs/measure"}, "minItems": 2, "maxItems": 2},
+            {"type": "string", "minLength": 3},
         ],
     },
     "ratio": {
@@ -106,6 +132,8 @@ _BY_KIND: Final[Mapping[str, Tree]] = {
     "weight": {"$ref": "#/$defs/measures"},
     "height": {"$ref": "#/$defs/measures"},
     "strength": {"$ref": "#/$defs/strength"},
+    "range": {"$ref": "#/$defs/range"},
+    "daily_range": {"$ref": "#/$defs/range"},
     "per_day": {"$ref": "#/$defs/often"},
     "interval": {"$ref": "#/$defs/often"},
     "whole": {"$ref": "#/$defs/number"},

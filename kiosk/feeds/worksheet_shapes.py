@@ -126,6 +126,7 @@ FAMILIES: Final[dict[str, dict[str, str]]] = {
     "content": {"amount": "content", "volume": "container_volume"},
     "molar_mass": {"amount/substance": "{}"},
     "valence": {"amount/substance": "{}"},
+    "equivalent": {"amount/charge": "{}"},
     "potency": {"amount/mass": "{}"},
     "grain": {"amount/grain": "{}"},
     "drop_factor": {"drop/volume": "{}"},

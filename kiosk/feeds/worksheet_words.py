@@ -14,8 +14,22 @@ _FORMULAS: Final = (
     ("clark", re.compile(r"clark")),
     ("young", re.compile(r"young")),
     ("fried", re.compile(r"fried")),
-    ("surface_share", re.compile(r"1\.7[03]|surface area (?:rule|method)|bsa rule")),
+    ("haycock", re.compile(r"haycock|0\.?024265")),
+    ("gehan", re.compile(r"gehan|0\.?0235")),
+    ("surface_by_weight", re.compile(r"costeff|4 ?\*? ?w(?:eight)? ?\+ ?7|weight alone")),
+    ("surface_share", re.compile(r"\b1\.7[0-9]?\b|surface area (?:rule|method)|bsa rule")),
 )
+CHOICES: Final[dict[str, dict[str, str]]] = {
+    "sex": {"female": "female", "f": "female", "male": "male", "m": "male"},
+    "weight_basis": {
+        **dict.fromkeys(("actual", "actual weight", "actual body weight"), "on_actual"),
+        **dict.fromkeys(("ideal", "ideal weight", "ideal body weight", "ibw"), "on_ideal"),
+        **dict.fromkeys(("adjusted", "adjusted weight", "adjusted body weight"), "on_adjusted"),
+    },
+}
+"""Words of which one must be named, by the fact that they choose."""
+
+_ADULT_SURFACE: Final = re.compile(r"\b1\.7[0-9]?\b")
 _PLURALS: Final = {"boxes": "box"}
 _INSULIN: Final = re.compile(r"\bU[- ]?([0-9]{2,3})\b|([0-9]{2,3}) units(?:/| per )mL")
 
@@ -24,6 +38,12 @@ def formula_words(text: str) -> str:
     """Return the short name of a formula; an unknown one stays as it is and is refused where it is used."""
     folded = text.casefold()
     return next((name for name, pattern in _FORMULAS if pattern.search(folded)), folded)
+
+
+def adult_surface(text: str) -> Measure | None:
+    """Return the adult's body surface that a formula names, such as 1.73 m2; None when it names none."""
+    found = _ADULT_SURFACE.search(text) if formula_words(text) == "surface_share" else None
+    return Measure.of(found[0], "m2") if found else None
 
 
 def container_word(text: str) -> str:

@@ -56,9 +56,17 @@ def test_the_schema_lists_every_field_of_facts() -> None:
     assert len(FIELDS) > 150
 
 
+FIRST_OF_ITS_KIND = {(row["kind"], row["fact"], row["unit"]): row["name"] for row in reversed(list(FACTS))}
+THE_SAME_READER = ("nested junk", "a text that is no figure")
+"""What a field is tried with beside the first that has the same kind, fact and unit: all goes to one reader."""
+
+
 @pytest.mark.parametrize("name", FIELDS)
 def test_junk_in_a_field_of_facts_is_refused_by_its_path(name: str) -> None:
+    every = name in FIRST_OF_ITS_KIND.values()
     for what, junk in NEVER_RIGHT.items():
+        if not every and what not in THE_SAME_READER:
+            continue
         said = one_sentence(ask({"given": {name: junk}}))
         assert said.startswith(f"given.{name}"), (what, said)
 

@@ -141,6 +141,7 @@ def test_what_is_missing_is_told_with_every_way_to_say_it() -> None:
         ["final_concentration"],
         ["final_volume"],
         ["displacement_volume"],
+        ["displacement_per_amount"],
     ]
     assert "powder's own volume" in told.json["refusal"]["now"]
 

@@ -30,7 +30,8 @@ OUTPUT = Draft202012Validator(published("output"))
 
 
 def descriptions() -> list[dict[str, Any]]:
-    lines = [*OUTSIDE.read_text().splitlines(), *(HERE / "worksheet_examples.jsonl").read_text().splitlines()]
+    files = (OUTSIDE, HERE / "worksheet_examples.jsonl", HERE / "worksheet_examined.jsonl")
+    lines = [line for path in files for line in path.read_text(encoding="utf-8").splitlines()]
     sheets = [
         tomllib.loads(path.read_text()) if path.suffix == ".toml" else json.loads(path.read_text())
         for path in sorted((HERE / "worksheets").iterdir())

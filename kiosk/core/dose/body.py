@@ -1,15 +1,17 @@
-"""Body size: surface by Mosteller or Du Bois, ideal weight by Devine, adjusted weight.
+"""Body size: surface by Mosteller, Du Bois and others, ideal weight by Devine, adjusted weight.
 
 The surface is an irrational number; it is taken to ``SURFACE_PLACES`` decimals of a square metre (ties
-up), far finer than any dose can show, by whole-number roots.
+up), far finer than any dose can show: by whole-number roots, or by decimals of forty digits.
 
 Sources (figures from memory): Mosteller RD, N Engl J Med 1987;317:1098; Du Bois D, Du Bois EF, Arch
-Intern Med 1916;17:863; Devine BJ, Drug Intell Clin Pharm 1974;8:650. The factor 0.4 of the adjusted
-weight is common practice.
+Intern Med 1916;17:863; Haycock GB and others, J Pediatr 1978;93:62; Gehan EA, George SL, Cancer
+Chemother Rep 1970;54:225; Costeff H, Arch Dis Child 1966;41:681 (by weight alone); Devine BJ, Drug Intell
+Clin Pharm 1974;8:650. The factor 0.4 of the adjusted weight is common practice.
 """
 
 from __future__ import annotations
 
+from decimal import Context, Decimal
 from fractions import Fraction
 from math import isqrt
 from typing import Final
@@ -24,6 +26,9 @@ _DEVINE_BASE: Final = {"male": Fraction(50), "female": Fraction(91, 2)}  # kg at
 _DEVINE_PER_INCH: Final = Fraction(23, 10)  # kg
 _DEVINE_FROM: Final = Fraction(60)  # inches
 _DU_BOIS: Final = Fraction(7184, 10**6)
+_HAYCOCK: Final = Fraction(24265, 10**6)
+_GEHAN: Final = Fraction(235, 10**4)
+_PRECISE: Final = Context(prec=40)
 
 
 def surface_mosteller(height: Measure, weight: Measure) -> Measure | Refusal:
@@ -48,6 +53,45 @@ def surface_du_bois(height: Measure, weight: Measure) -> Measure | Refusal:
         return size
     cm, kg = size
     return _surface(root(_DU_BOIS**40 * kg**17 * cm**29, 40), weight)
+
+
+def surface_haycock(height: Measure, weight: Measure) -> Measure | Refusal:
+    """Return the body surface in m2: 0.024265 x kg^0.5378 x cm^0.3964.
+
+    Refusals: ``height_not_understood``, ``weight_not_understood``.
+    """
+    return _by_powers(height, weight, _HAYCOCK, Decimal("0.5378"), Decimal("0.3964"))
+
+
+def surface_gehan(height: Measure, weight: Measure) -> Measure | Refusal:
+    """Return the body surface in m2: 0.0235 x kg^0.51456 x cm^0.42246.
+
+    Refusals: ``height_not_understood``, ``weight_not_understood``.
+    """
+    return _by_powers(height, weight, _GEHAN, Decimal("0.51456"), Decimal("0.42246"))
+
+
+def surface_by_weight(weight: Measure) -> Measure | Refusal:
+    """Return a child's body surface in m2 by the weight alone: (4 kg + 7) / (kg + 90).
+
+    Refusal: ``weight_not_understood``.
+    """
+    if not is_weight(weight):
+        return Refusal("weight_not_understood", {"weight": shown(weight)})
+    kg = weight.to("kg").value
+    return Measure((4 * kg + 7) / (kg + 90), "m2")
+
+
+def _by_powers(
+    height: Measure, weight: Measure, times: Fraction, of_weight: Decimal, of_height: Decimal
+) -> Measure | Refusal:
+    """Return ``times`` x kg^of_weight x cm^of_height, to ``SURFACE_PLACES`` decimals."""
+    size = _size(height, weight)
+    if isinstance(size, Refusal):
+        return size
+    cm, kg = (_PRECISE.divide(Decimal(one.numerator), Decimal(one.denominator)) for one in size)
+    powers = _PRECISE.multiply(_PRECISE.power(kg, of_weight), _PRECISE.power(cm, of_height))
+    return _surface(round(Fraction(powers) * times, SURFACE_PLACES), weight)
 
 
 def _surface(square_metres: Fraction, weight: Measure) -> Measure | Refusal:

@@ -19,7 +19,10 @@ from kiosk.core.dose.plan import Term
 from kiosk.core.findings import Facts, Finding, Level, Refusal
 from kiosk.core.units import Measure
 
-BRIDGING: Final = ("lb_per_kg", "molar_mass", "valence", "potency", "mass_per_grain", "drop_factor")
+BRIDGING: Final = (
+    *("lb_per_kg", "molar_mass", "valence", "mass_per_charge", "potency", "mass_per_grain"),
+    *("drop_factor", "conversion"),
+)
 """Facts that are bridges between kinds of unit."""
 
 ALLOWED_DIFFERENCE: Final = Fraction(1, 20)
@@ -74,7 +77,7 @@ class Known:
     terms: tuple[Term, ...] = ()
 
 
-Worked: TypeAlias = Measure | Refusal | None
+Worked: TypeAlias = Measure | Refusal | Finding | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +85,10 @@ class Rule:
     """One step that follows: ``gives`` out of ``needs``.
 
     ``work`` gets what is stated and the needed values in order; None says that the figures do not belong
-    together (their units do not meet). ``says`` is the working: signs, and for each value its place in
-    ``needs``. The rule is tried only when any of ``when`` is stated (if there
-    are any) and none of ``unless``. ``proves`` is False for a rule that only fills a gap and never
-    contradicts.
+    together (their units do not meet), a ``Finding`` that nothing follows but a caution. ``says`` is the
+    working: signs, and for each value its place in ``needs``. The rule is tried only when any of ``when``
+    is stated (if there are any) and none of ``unless``. ``proves`` is False for a rule that only fills a
+    gap and never contradicts.
     """
 
     id: str
@@ -148,6 +151,8 @@ class _Sheet:
         worked = rule.work(self.stated, values)
         if isinstance(worked, Refusal):
             self.refusals.append(worked)
+        elif isinstance(worked, Finding):
+            self.findings.append(worked)
         elif worked is None:
             self.unmet.extend([_unmet(rule, values)] if len(values) > 1 else [])
         elif rule.gives not in self.known:

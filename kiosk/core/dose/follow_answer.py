@@ -3,117 +3,15 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Final
 
 from kiosk.core.dose.follow import Followed, Rule
+from kiosk.core.dose.follow_asks import Ask
 from kiosk.core.dose.follow_units import turn
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """``facts`` may be meant, the first that follows is; ``unit`` is answered in when none is asked for.
-
-    ``instead`` are meant when none of these can be had in the unit asked for and only one of them was
-    worked out: who asks for a dose in millilitres means the volume.
-    """
-
-    facts: tuple[str, ...]
-    unit: str = ""
-    instead: tuple[str, ...] = ()
-
-
-_TABLE: Final = (
-    ("volume dose_volume volume_to_give volume_to_draw injection_volume", "volume", "mL"),
-    ("volume_each volume_per_injection volume_per_site", "volume_each", "mL"),
-    ("dose amount dose_per_dose single_dose drug_amount", "dose drawn_dose mixed_amount content", ""),
-    ("drawn_dose dose_given actual_dose", "drawn_dose", ""),
-    ("drawn_volume volume_drawn", "drawn_volume", "mL"),
-    ("mass", "drawn_dose dose mixed_amount content quantity", "mg"),
-    ("mg", "drawn_dose dose mixed_amount content quantity", "mg"),
-    ("g", "drawn_dose dose mixed_amount content quantity", "g"),
-    ("mcg", "drawn_dose dose mixed_amount content quantity", "mcg"),
-    ("units", "drawn_dose dose mixed_amount content quantity", "units"),
-    ("mEq", "drawn_dose dose mixed_amount content quantity", "mEq"),
-    ("mmol", "drawn_dose dose mixed_amount content quantity", "mmol"),
-    ("daily_dose dose_per_day total_daily_dose day_dose", "day_total daily_dose", ""),
-    ("doses_per_day frequency times_per_day", "doses_per_day", "1/day"),
-    ("interval", "interval", "h"),
-    ("number_of_doses total_doses doses", "number_of_doses doses_in_container", "1"),
-    ("doses_in_container doses_per_container doses_per_vial", "doses_in_container", "1"),
-    ("course_dose total_dose", "course_dose flowed_dose day_total", ""),
-    ("course_volume total_volume", "course_volume final_volume", "mL"),
-    ("day_volume daily_volume volume_per_day", "day_volume", "mL/day"),
-    ("dose_per_kg dose_per_weight mg_per_kg", "dose_for_weight day_for_weight flow_for_weight", ""),
-    ("daily_dose_per_kg", "day_for_weight", ""),
-    ("dose_per_m2 dose_per_surface", "dose_for_surface flow_for_surface", ""),
-    ("max_dose maximum_dose max_single_dose high_dose range_high", "max_dose high_dose high_day max_day", ""),
-    ("max_daily_dose", "max_day high_day", ""),
-    ("max_volume maximum_volume", "max_volume volume", "mL"),
-    ("min_dose minimum_dose low_dose range_low", "min_dose low_dose low_day min_day", ""),
-    ("in_range safe is_safe within_range", "in_range", "1"),
-    ("concentration strength final_concentration", "final_concentration strength stock_strength", ""),
-    ("stock_concentration", "stock_strength", ""),
-    ("percent percent_w_v percentage", "final_concentration strength stock_strength", "%"),
-    ("ratio_denominator ratio", "ratio_denominator", "1"),
-    ("final_volume", "final_volume", "mL"),
-    ("diluent_volume diluent diluent_added volume_to_add", "diluent_added", "mL"),
-    ("chosen_diluent", "diluent_added", "mL"),
-    ("chosen_concentration", "final_concentration", ""),
-    ("chosen_volume", "volume", "mL"),
-    ("displacement_volume displacement", "displacement_volume", "mL"),
-    ("stock_volume", "stock_volume volume", "mL"),
-    ("count containers number_of_containers vials ampoules tablets", "count course_count", "1"),
-    ("course_count total_count", "course_count", "1"),
-    ("injections number_of_injections sites", "injections", "1"),
-    ("waste_volume remaining_volume discard_volume left", "waste_volume", "mL"),
-    ("waste_dose waste_amount remaining_dose", "waste_dose", ""),
-    ("percent_error error", "error", "1"),
-    ("weight patient_weight weight_kg", "weight_kg", "kg"),
-    ("height", "height", "cm"),
-    ("ideal_weight ideal_body_weight", "ideal_weight", "kg"),
-    ("bsa body_surface patient_bsa", "bsa", "m2"),
-    ("quantity converted conversion", "quantity", ""),
-    ("rounded", "calculated", ""),
-    ("mg_per_mEq mass_per_mEq equivalent_weight", "mass_per_charge", "mg/mEq"),
-    ("mg_per_mmol molar_mass", "molar_mass", "mg/mmol"),
-    ("infusion_rate rate flow_rate pump_rate mL_per_h mL_per_hour", "infusion_rate", "mL/h"),
-    ("drip_rate drop_rate drops_per_minute", "drip_rate", "drop/min"),
-    ("duration infusion_time time hours", "duration lasts interval", ""),
-    ("lasts days_supply days", "lasts", "day"),
-    ("dose_rate dose_per_time", "dose_flow dose_for_weight day_for_weight flow_for_weight", ""),
-    ("dose_per_kg_per_time", "flow_for_weight", ""),
-    ("infusion_volume", "infusion_volume", "mL"),
-    ("scale_reading syringe_units syringe_line", "scale_reading drawn_volume", ""),
-)
-
-
-def _asks() -> Mapping[str, Ask]:
-    """Return every way to ask, by its word in lower case."""
-    made: dict[str, Ask] = {}
-    for spelt, facts, unit in _TABLE:
-        meant = tuple(facts.split())
-        instead = tuple(_INSTEAD.get(meant[0], "").split())
-        made |= dict.fromkeys(spelt.lower().split(), Ask(meant, unit, instead))
-    return MappingProxyType(made)
-
-
-_INSTEAD: Final = {
-    "dose": "volume count day_total daily_dose dose_flow infusion_rate flow_for_weight",
-    "volume": "stock_volume diluent_added final_volume infusion_volume waste_volume day_volume course_volume",
-    "infusion_rate": "drip_rate dose_flow",
-    "count": "injections doses_in_container number_of_doses",
-    "quantity": "dose",
-}
-"""By the first fact of an ask: what else may be meant by its word."""
-
-ASKS: Final = _asks()
-SPELT: Final = tuple(sorted(name for spelt, _, _ in _TABLE for name in spelt.split()))
-"""Every word to ask with, as it is spelt; any capitals are understood."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,14 +28,16 @@ def answer(
     """Return the answer in ``unit`` (or the ask's own), or why there is none.
 
     Refusals: those found on the way (``figures_contradict`` ...), ``unit_not_of_this_answer``,
-    ``units_do_not_meet``, ``not_enough_said`` (fact ``missing``: every smallest set of facts to state).
+    ``units_do_not_meet``, ``not_enough_said`` (fact ``missing``: every smallest set of facts to state),
+    and where two different things may be meant ``per_dose_or_per_day``, ``one_dose_or_course``.
     """
     standing = [found for found in followed.refusals if not _is_asked_about(found, ask)]
-    if standing:
-        return standing[0]
+    left_open = standing[0] if standing else _left_open(followed, ask, unit)
+    if left_open is not None:
+        return left_open
     found = [(fact, followed.known[fact].value) for fact in _meant(followed, ask) if fact in followed.known]
     for fact, value in found:
-        turned = _in_unit(value, unit or ask.unit or value.unit, followed)
+        turned = _in_unit(value, unit or ask.unit or value.unit, followed, ask)
         if turned is not None:
             return Answer(fact, turned)
     other = _instead(followed, ask, unit or ask.unit)
@@ -167,10 +67,31 @@ def _is_asked_about(refusal: Refusal, ask: Ask) -> bool:
     return refusal.code == "ordered_over_maximum" and ask.facts == ("in_range",)
 
 
-def _in_unit(value: Measure, unit: str, followed: Followed) -> Measure | None:
-    """Return a value in a unit; a day's amount may be asked for without saying "a day" again."""
+def _left_open(followed: Followed, ask: Ask, unit: str) -> Refusal | None:
+    """Return why two different things may be meant: an end of a range in doses or in days, a count."""
+    first = followed.known.get(ask.facts[0])
+    if first is None:
+        return None
+    if first.rule in _OF_A_DAY and first.fact in _ENDS and ask.facts[0] == first.fact and "/day" not in unit:
+        return Refusal("per_dose_or_per_day")
+    course = followed.known.get("course_count")
+    if first.fact == "count" and course is not None and course.value != first.value:
+        return Refusal("one_dose_or_course", {"one": first.value, "course": course.value})
+    return None
+
+
+_ENDS: Final = frozenset({"low_dose", "high_dose"})
+_OF_A_DAY: Final = frozenset(f"{end} = {end.removesuffix('dose')}day ÷ doses_per_day" for end in _ENDS)
+_OF_ONE_DOSE: Final = frozenset({"max_dose", "min_dose"})
+
+
+def _in_unit(value: Measure, unit: str, followed: Followed, ask: Ask) -> Measure | None:
+    """Return a value in a unit; a day's amount may be asked for without saying "a day" again.
+
+    Not so where the most or the least of one dose is asked for: a day's would be several times that.
+    """
     turned = turn(value, unit, followed.stated.bridges)
-    if turned is None and value.unit.endswith("/day"):
+    if turned is None and value.unit.endswith("/day") and ask.facts[0] not in _OF_ONE_DOSE:
         return turn(Measure(value.value, value.unit.removesuffix("/day")), unit, followed.stated.bridges)
     return turned
 
@@ -184,7 +105,15 @@ def _meant(followed: Followed, ask: Ask) -> Iterator[str]:
         yield "drawn_dose"
     if ask.facts[0] == "max_dose" and "worked_dose" in followed.known:
         yield "dose"  # the most for this patient: the rate by body size, held under the stated maximum
-    yield from ask.facts
+    yield from (fact for fact in ask.facts if not (_thinned(followed) and fact in _UNTHINNED))
+
+
+_UNTHINNED: Final = frozenset({"strength", "stock_strength"})
+
+
+def _thinned(followed: Followed) -> bool:
+    """Say whether the stock is made up to a volume, so that its own strength is not what is asked for."""
+    return {"stock_strength", "final_volume"} <= followed.stated.measures.keys()
 
 
 def _unanswered(followed: Followed, ask: Ask, rules: tuple[Rule, ...], statable: Collection[str]) -> Refusal:
@@ -193,7 +122,7 @@ def _unanswered(followed: Followed, ask: Ask, rules: tuple[Rule, ...], statable:
     if clash:
         return clash[0]
     ways = missing(followed, ask.facts[:1], rules, statable)
-    return Refusal("not_enough_said", {"missing": ways})
+    return Refusal("not_enough_said", {"missing": ways or (ask.facts[:1],)})
 
 
 def missing(

@@ -8,7 +8,7 @@ from typing import Final
 
 from kiosk.core.dose.follow import Rule, Stated, Worked
 from kiosk.core.dose.follow_relations import divided, multiplied, rule, stands_for
-from kiosk.core.dose.follow_units import turn
+from kiosk.core.dose.follow_units import combine, turn
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
 
@@ -19,10 +19,14 @@ NO: Final = Measure.of(0, "1")
 SIZES: Final = (("weight", "weight"), ("surface", "bsa"))
 
 
-def sized(gives: str, rate: str) -> Iterator[Rule]:
+DOSED: Final = "dose daily_dose dose_per_weight dose_per_surface daily_per_weight daily_per_surface"
+"""Every way in which a dose may be stated."""
+
+
+def sized(gives: str, rate: str, unless: str = "") -> Iterator[Rule]:
     """Yield ``gives = rate × weight`` and ``gives = rate × body surface``."""
     for name, size in SIZES:
-        yield rule(f"{gives} = {rate}_per_{name} × {size}", multiplied)
+        yield rule(f"{gives} = {rate}_per_{name} × {size}", multiplied, unless=unless)
 
 
 def _smaller(stated: Stated, values: tuple[Measure, ...]) -> Worked:
@@ -60,6 +64,19 @@ def _capped(dose: str, worked: str, least: str, most: str) -> Iterator[Rule]:
     yield rule(f"{dose} = {worked} ∈ {least} … {most}", _between)
 
 
+def _least_of(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return a rate times the body's size, or the last value when that is less."""
+    worked = combine(values[:2], (), stated.bridges)
+    return None if worked is None else _smaller(stated, (worked, values[2]))
+
+
+def _held_at_most(limit: str) -> Iterator[Rule]:
+    """Yield a limit by body size that is itself held under a fixed one: 3 mg/kg, at most 300 mg."""
+    for name, size in SIZES:
+        least = f"{limit} = min( {limit}_per_{name} × {size} , {limit}_at_most )"
+        yield rule(least, _least_of, when=f"{limit}_at_most")
+
+
 def _in_range(stated: Stated, values: tuple[Measure, ...]) -> Worked:
     """Return 1 when the first value lies from the second to the third, both ends included; else 0."""
     asked, *bounds = values
@@ -67,6 +84,8 @@ def _in_range(stated: Stated, values: tuple[Measure, ...]) -> Worked:
     low, high = turned
     if low is None or high is None:
         return None
+    if low > high:
+        return Refusal("range_upside_down", {"low": low, "high": high})
     return YES if low <= asked <= high else NO
 
 
@@ -93,6 +112,9 @@ def _ranges() -> Iterator[Rule]:
         yield rule(f"in_range = {amount} ≤ {high}", _not_over, when=highs, unless=lows)
         yield rule(f"in_range = {amount} ≥ {low}", _not_under, when=lows, unless=highs)
         yield rule(f"in_range = {amount} ≤ {most}", _not_over, unless=f"{lows} {highs}")
+    for end in ("low", "high"):
+        of_day = f"{end}_dose = {end}_day ÷ doses_per_day"
+        yield rule(of_day, divided, unless=every_way(f"{end}_dose"), proves=False)
 
 
 def _ordered_over(stated: Stated, values: tuple[Measure, ...]) -> Worked:
@@ -126,6 +148,7 @@ def _days() -> Iterator[Rule]:
     yield rule("doses_per_day = 24_h ÷ interval", _doses_of_interval)
     yield rule("interval = 24_h ÷ doses_per_day", _interval_of_doses, proves=False)
     yield rule("day_total = dose × doses_per_day", multiplied)
+    yield stands_for("day_total = daily_dose", unless="dose doses_per_day interval", proves=False)
     yield rule("worked_dose = daily_dose ÷ doses_per_day", divided)
     apart = "doses_per_day interval"
     yield rule("doses_per_day = daily_dose ÷ dose", divided, when="daily_dose", unless=apart)
@@ -134,6 +157,9 @@ def _days() -> Iterator[Rule]:
     yield rule("course_dose = daily_dose × duration", multiplied)
     yield rule("course_volume = volume × number_of_doses", multiplied)
     yield rule("day_volume = volume × doses_per_day", multiplied)
+    drawn = "drawn_volume"
+    yield rule("course_volume = drawn_volume × number_of_doses", multiplied, when=drawn, unless=DOSED)
+    yield rule("day_volume = drawn_volume × doses_per_day", multiplied, when=drawn, unless=DOSED)
     by_body = "dose_per_weight dose_per_surface"
     yield rule("worked_dose = worked_dose ÷ divided_into", _ambiguous, when=by_body, unless="daily_dose")
 
@@ -143,7 +169,9 @@ def _bodies() -> Iterator[Rule]:
     yield from sized("worked_dose", "dose")
     yield from sized("worked_day", "daily")
     for limit in ("max_dose", "max_day", "min_dose", "min_day"):
-        yield from sized(limit, limit)
+        yield from sized(limit, limit, unless=f"{limit}_at_most")
+    for limit in ("max_dose", "max_day"):
+        yield from _held_at_most(limit)
     yield from _capped("daily_dose", "worked_day", "min_day", "max_day")
     yield from _capped("dose", "worked_dose", "min_dose", "max_dose")
     for name, size in SIZES:
@@ -157,4 +185,4 @@ def rules() -> Iterator[Rule]:
     yield from _days()
     yield from _ranges()
     yield rule("dose = dose ≤ max_dose", _ordered_over, when="dose")
-    yield rule("day_total = day_total ≤ max_day", _ordered_over, when="dose")
+    yield rule("day_total = day_total ≤ max_day", _ordered_over, when="dose daily_dose")

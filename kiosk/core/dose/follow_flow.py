@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from kiosk.core.dose.follow import Rule, Stated, Worked
-from kiosk.core.dose.follow_doses import sized
+from kiosk.core.dose.follow_doses import DOSED, sized
 from kiosk.core.dose.follow_relations import divided, multiplied, rule, stands_for
-from kiosk.core.dose.follow_strengths import DOSED
-from kiosk.core.dose.follow_units import agree, turn
+from kiosk.core.dose.follow_strengths import MIXED
+from kiosk.core.dose.follow_units import agree, combine, turn
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
 
@@ -30,6 +30,13 @@ def _an_hour(stated: Stated, values: tuple[Measure, ...]) -> Worked:
     """Return a rate in mL/h, the way pumps are set."""
     rate = divided(stated, values)
     return turn(rate, "mL/h") if isinstance(rate, Measure) else rate
+
+
+def _of_bag(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the rate in mL/h at which a bag that holds a dose gives so much of it over time."""
+    bag, flow, dose = values
+    rate = combine((bag, flow), (dose,), stated.bridges)
+    return None if rate is None else turn(rate, "mL/h")
 
 
 def _scale_reading(stated: Stated, values: tuple[Measure, ...]) -> Worked:
@@ -62,6 +69,13 @@ def rules() -> Iterator[Rule]:
     yield rule("infusion_rate = infusion_volume ÷ duration", _an_hour, when=FLOWING, unless=NOT_FLOWING)
     yield rule("dose_flow = infusion_rate × strength", multiplied, when=FLOWING, unless=NOT_FLOWING)
     yield rule("infusion_rate = dose_flow ÷ strength", _an_hour, proves=False)
+    by_dose = "dose_flow flow_per_weight flow_per_surface"
+    of_bag = "infusion_rate = dose_flow ÷ final_concentration"
+    yield rule(of_bag, _an_hour, when=by_dose, unless=f"stock_strength {MIXED}", proves=False)
+    in_bag = "infusion_rate = container_volume × dose_flow ÷ dose"
+    apart = f"stock_strength content final_volume {MIXED}"
+    yield rule(in_bag, _of_bag, when=by_dose, unless=apart, proves=False)
+    yield rule("duration = dose ÷ dose_flow", divided, when=by_dose, unless=NOT_FLOWING, proves=False)
     yield rule("infusion_volume = infusion_rate × duration", multiplied, unless=NOT_FLOWING)
     yield rule("duration = infusion_volume ÷ infusion_rate", divided, unless=NOT_FLOWING, proves=False)
     yield from sized("dose_flow", "flow")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from kiosk.core.dose import follow_body, follow_doses, follow_flow, follow_strengths
+from kiosk.core.dose import follow_body, follow_dilution, follow_doses, follow_flow, follow_strengths
 from kiosk.core.dose.follow import Rule
 
 
@@ -15,5 +15,6 @@ def all_rules() -> tuple[Rule, ...]:
         *follow_body.rules(),
         *follow_doses.rules(),
         *follow_strengths.rules(),
+        *follow_dilution.rules(),
         *follow_flow.rules(),
     )

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 from typing import Final
 
 from kiosk.core.dose.follow import Rule, Stated, Worked
+from kiosk.core.dose.follow_doses import DOSED
 from kiosk.core.dose.follow_relations import (
     divided,
     multiplied,
@@ -17,18 +19,19 @@ from kiosk.core.dose.follow_relations import (
     taken_away,
     total,
 )
-from kiosk.core.dose.follow_units import combine, plain, turn
-from kiosk.core.findings import Refusal
+from kiosk.core.dose.follow_units import agree, combine, plain, turn
+from kiosk.core.findings import Facts, Finding, Level, Refusal
 from kiosk.core.units import Measure, same_kind
 
-MIXED: Final = "powder diluent_added stock_volume final_concentration lines"
+MIXED: Final = "powder diluent_added stock_volume final_concentration lines dilution_factor"
 """With any of these stated, what is drawn is a mixture, not the stock as it comes."""
 
-DOSED: Final = "dose daily_dose dose_per_weight dose_per_surface daily_per_weight daily_per_surface"
-"""With a dose and a final volume it is left open whether stock or mixture is drawn: nothing follows."""
-
-THINNED: Final = "diluent_added stock_volume final_concentration final_volume"
+THINNED: Final = "diluent_added stock_volume final_concentration final_volume dilution_factor"
 """With any of these stated, a volume drawn is not what a container of the stock loses."""
+
+OVERFILL: Final = Fraction(1, 5)
+"""How much more than its label's strength and amount make may have been added to a powder's vial: an
+overfill of a fifth, as small vials have it (common practice, no source)."""
 
 DIVISIBLE: Final = frozenset({"tablet", "scored tablet", "caplet"})
 """Containers of a dose that may be halved; of everything else a whole one is opened."""
@@ -47,17 +50,39 @@ def _stock_of_weaker(stated: Stated, values: tuple[Measure, ...]) -> Worked:
     return combine((weak, diluent), (apart,), stated.bridges) if isinstance(apart, Measure) else apart
 
 
+def _own_volume(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the powder's own volume: what is in the vial after mixing less the diluent.
+
+    A vial is filled with somewhat more than its label says, so that the label's dose can be drawn out of
+    it. By a label's strength and amount it may then seem to hold less than was added: a caution.
+    """
+    whole, part = values
+    if "final_concentration" in stated.measures and whole < part <= whole.scaled(1 + OVERFILL):
+        facts: Facts = {"whole": whole, "part": part}
+        return Finding("label_overfilled", Level.CAUTION, facts, "common practice, no source")
+    return taken_away(stated, values)
+
+
+def _made_up() -> Iterator[Rule]:
+    """Yield ``final_volume = diluent_added + displacement_volume`` for every part."""
+    apart = "stock_strength stock_volume"
+    whole, added_, own = total("final_volume = diluent_added + displacement_volume", unless=apart)
+    yield from (whole, added_, replace(own, work=_own_volume))
+
+
 def _mixtures() -> Iterator[Rule]:
     """Yield powders made up and stock diluted: the amount in the mixture, its volume, its strength."""
     yield stands_for("mixed_amount = powder")
     yield from product("mixed_amount = final_volume × final_concentration")
-    yield from product("mixed_amount = stock_volume × stock_strength", unless="powder")
+    yield from product("mixed_amount = stock_volume × stock_strength", unless="powder diluent_strength")
     apart = "stock_volume diluent_added final_concentration powder"
     yield stands_for("mixed_amount = dose", when="final_volume", unless=apart)
+    apart = "stock_strength stock_volume diluent_added powder lines drawn_volume container_volume content"
+    alone = f"{apart} dilution_factor final_volume"
+    yield stands_for("mixed_amount = dose", when="final_concentration", unless=alone)
     yield rule("displacement_volume = displacement_per_amount × powder", multiplied)
-    yield from total(
-        "final_volume = diluent_added + displacement_volume", unless="stock_strength stock_volume"
-    )
+    yield rule("displacement_per_amount = displacement_volume ÷ powder", divided, proves=False)
+    yield from _made_up()
     yield from total("final_volume = stock_volume + diluent_added", unless="powder")
     whole, mixed = "stock_volume powder", "container_volume final_volume final_concentration"
     yield stands_for("stock_volume = container_volume", when="diluent_added", unless=whole)
@@ -65,7 +90,7 @@ def _mixtures() -> Iterator[Rule]:
     yield rule(
         "stock_volume = final_concentration × diluent_added ÷ ( stock_strength − final_concentration )",
         _stock_of_weaker,
-        unless=f"{whole} container_volume final_volume",
+        unless=f"{whole} container_volume final_volume diluent_strength",
     )
 
 
@@ -134,6 +159,8 @@ def _packs() -> Iterator[Rule]:
     yield stands_for("container_volume = label_volume", when="container", unless=apart)
     yield stands_for("container_volume = final_volume", when="powder", unless="container_volume")
     yield rule("content = container_volume × stock_strength", multiplied, unless="content powder")
+    filled = "stock_strength = content ÷ container_volume"
+    yield rule(filled, divided, unless="powder stock_strength", proves=False)
 
 
 def _uses() -> Iterator[Rule]:
@@ -189,12 +216,22 @@ def _concentration_of_line(stated: Stated, values: tuple[Measure, ...]) -> Worke
     return Refusal("diluent_not_on_label", {"diluent": values[0]})
 
 
+def _diluent_of_line(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return the diluent by which the label gives this concentration."""
+    for line in stated.lines:
+        if agree(line.concentration, values[0], stated.bridges) == 0:
+            return line.diluent
+    return Refusal("strength_not_on_label", {"strength": values[0]})
+
+
 def rules() -> Iterator[Rule]:
     """Yield every rule about strengths and containers."""
     yield rule(
         "diluent_added = dose , max_injection_volume", _fitting_line, when="lines", unless="diluent_added"
     )
     yield rule("final_concentration = diluent_added", _concentration_of_line, when="lines")
+    other = "diluent_added max_injection_volume"
+    yield rule("diluent_added = final_concentration", _diluent_of_line, when="lines", unless=other)
     yield from _mixtures()
     yield from _strengths()
     yield from _packs()

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from kiosk.core.dose.follow import Followed, Stated, follow
-from kiosk.core.dose.follow_answer import ASKS, SPELT, Answer, Ask, answer
+from kiosk.core.dose.follow_answer import Answer, answer
+from kiosk.core.dose.follow_asks import ASKS, SPELT, Ask
 from kiosk.core.dose.follow_rules import all_rules
 from kiosk.core.findings import Refusal
 from kiosk.core.units import Measure
