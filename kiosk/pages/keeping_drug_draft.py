@@ -60,9 +60,14 @@ class Draft(Place):
             Choices(tuple(rows)),
             keys=(
                 back_key(driver),
-                primary(driver, "propose", "keeping.drug-draft.propose", enabled=bool(changed)),
+                primary(driver, "propose", "keeping.drug-draft.propose", enabled=self._useful),
             ),
         )
+
+    @property
+    def _useful(self) -> bool:
+        """Something was changed; or the entry is off the list, and the same again brings it back."""
+        return self._drug != self._was.drug or self._was.withdrawn is not None
 
     def _fields(self) -> list[tuple[str, Field, Said]]:
         """Return the key, the field and the present value of what can be changed."""
@@ -91,7 +96,7 @@ class Draft(Place):
             field, said = known[name]
             unit = said.unit if isinstance(said, Measure) else "h"
             go(driver, NewFigure(field, self._drug, unit, self._changer(verb, what), self._take))
-        elif verb == "propose" and self._drug != self._was.drug:
+        elif verb == "propose" and self._useful:
             go(driver, FromWhen(self._propose))
 
     def _changer(self, verb: str, what: str) -> Changed:

@@ -102,7 +102,7 @@ class Proposal(Place):
             Ground.BENCH,
             say("keeping.drug-proposal.question", name=version.drug.name, version=version.number),
             _about(driver, version),
-            Lines(_change_lines(driver, version)),
+            Lines(_change_lines(driver, version), say("keeping.drug-signing.same")),
             keys=tuple(keys),
         )
 
@@ -149,7 +149,7 @@ class Signing(Place):
             Ground.CHECKER if self._second else Ground.BENCH,
             say("keeping.drug-signing.question", name=name, drug=version.drug.name),
             _about(driver, version) if self._by else say("keeping.drug-signing.left"),
-            Lines(_change_lines(driver, version)),
+            Lines(_change_lines(driver, version), say("keeping.drug-signing.same")),
             keys=(back_key(driver), Key("skip", say("keeping.drug-signing.skip")), sign),
         )
 

@@ -6,7 +6,15 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Final
 
 from kiosk.core.catalogue.drug_differences import differences
-from kiosk.core.catalogue.drug_list import EntryVersion, Standing, in_force, latest, open_version, standing
+from kiosk.core.catalogue.drug_list import (
+    EntryVersion,
+    Standing,
+    came_last,
+    in_force,
+    latest,
+    open_version,
+    standing,
+)
 from kiosk.core.preparation.drug_versions import Versions
 from kiosk.pages.drug_words import difference_line, mark_text, names, standing_text
 from kiosk.pages.keeping_drug_draft import Draft
@@ -140,7 +148,8 @@ class DrugEntry(Place):
         """Return what can be done."""
         versions, today = driver.offices.drugs.versions(self._id), driver.desk.now().date()
         coming, now = open_version(versions, today), in_force(versions, today)
-        acts = ("proposed",) if coming is not None else ("change",) if now is not None else ()
+        again = came_last(versions, today) is not None
+        acts = ("proposed",) if coming is not None else ("change",) if again else ()
         return (*acts, *(("says", "take-off") if now is not None else ()), "versions")
 
     def press(self, driver: Driver, verb: str, what: str) -> None:
@@ -149,10 +158,11 @@ class DrugEntry(Place):
             return
         versions, today = driver.offices.drugs.versions(self._id), driver.desk.now().date()
         coming, now = open_version(versions, today), in_force(versions, today)
+        last = came_last(versions, today)
         if verb == "proposed" and coming is not None:
             go(driver, Proposal(self._id, coming.number))
-        elif verb == "change" and now is not None:
-            go(driver, Draft(now))
+        elif verb == "change" and last is not None:
+            go(driver, Draft(last))
         elif verb == "says" and now is not None:
             go(driver, Says(now))
         elif verb == "versions":
@@ -221,4 +231,4 @@ def _version_line(driver: Driver, version: EntryVersion, versions: Sequence[Entr
             "keeping.drug-versions.taken_back", name=names(driver, (gone.by,)), on=gone.on, reason=gone.reason
         )
         said = f"{said} {why}"
-    return Line(str(version.number), standing_text(words, version, versions, today), said)
+    return Line("", standing_text(words, version, versions, today), said)

@@ -155,6 +155,17 @@ def test_a_drug_taken_off_the_list_is_not_prepared(counter: Counter) -> None:
     assert store.ledger.unfinished() == []
 
 
+def test_what_was_taken_off_the_list_comes_back_as_it_was_by_two_signatures(counter: Counter) -> None:
+    _, store, hand = counter
+    presses(hand, ["drug:prochlorperazine", "take-off"])
+    letters(hand, "Recalled")
+    presses(hand, ["commit", "change", "propose", "from:today", "proposed", "sign", "second"])
+    assert in_force(store) == 0
+    second_keeper(hand)
+    hand.press("sign")
+    assert in_force(store) == 2
+
+
 def test_what_cannot_be_meant_is_refused_while_it_is_typed(counter: Counter) -> None:
     _, store, hand = counter
     presses(hand, ["drug:prochlorperazine", "change", "limit:0"])
