@@ -38,7 +38,7 @@ class Printed:
 class RecordTrouble(Exception):
     """The ledger cannot be written or read: the world's fault. ``code`` names the trouble in words.
 
-    Codes: ``disk_full``, ``read_only``, ``locked``, ``damaged``, ``other``. Nothing was recorded.
+    Codes: ``disk_full``, ``read_only``, ``locked``, ``damaged``, ``gone``, ``other``. Nothing was recorded.
     """
 
     def __init__(self, code: str, detail: str = "") -> None:

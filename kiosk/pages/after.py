@@ -15,6 +15,8 @@ from kiosk.core.preparation.two_people import owed_form
 from kiosk.flow.desk import Done, Outcome
 from kiosk.flow.ports import Printed
 from kiosk.pages import in_use_label, signing
+from kiosk.pages.keeping_place import recorded
+from kiosk.pages.printer_words import printer_said
 from kiosk.pages.view import Sitting
 
 if TYPE_CHECKING:
@@ -68,12 +70,12 @@ def _send_label(driver: Driver) -> None:
     state, sitting = driver.state(), driver.sitting
     assert state is not None
     copy, sitting.printing = state.labels[-1], True
-    job = driver.press_room.job(state, driver.desk.rules, driver.desk.now())
+    job = recorded(lambda: driver.press_room.job(state, driver.desk.rules, driver.desk.now()))
 
     def ended(printed: Printed) -> None:
         sitting.printing = False
         end = a.EndLabel(copy.digest, copy.copy, printed.outcome, printed.detail)
-        trouble = Refusal("label_not_printed", {"detail": printed.detail})
+        trouble = Refusal("label_not_printed", {"detail": printer_said(driver.words, printed.detail)})
         answered(driver, sitting, state.id, end, trouble if printed.outcome == "failed" else None)
 
     if isinstance(job, Refusal):
@@ -117,7 +119,8 @@ def _send_in_use_label(driver: Driver, state: Preparation, asked: InUseLabelAske
     def ended(printed: Printed) -> None:
         sitting.printing = False
         end = a.EndInUseLabel(vial.id, printed.outcome, printed.detail, asked.container)
-        trouble = Refusal("in_use_label_not_printed", {"lot": vial.lot, "detail": printed.detail})
+        said = printer_said(driver.words, printed.detail)
+        trouble = Refusal("in_use_label_not_printed", {"lot": vial.lot, "detail": said})
         answered(driver, sitting, state.id, end, trouble if printed.outcome == "failed" else None)
         if printed.outcome == "printed" and driver.sitting is sitting:
             sitting.heard = driver.words.say("heard.in_use_label", lot=vial.lot)

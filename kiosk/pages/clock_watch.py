@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 from kiosk.core.findings import Level, Refusal
 from kiosk.core.preparation.house_events import ClockWentBack
 from kiosk.flow.ports import RecordTrouble
+from kiosk.pages.patience import failed, may_try
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
@@ -33,9 +34,12 @@ def look(driver: Driver) -> None:
 
 def went_back(driver: Driver, was: datetime, now: datetime) -> bool:
     """Record that the clock went back and show it; False while the record cannot be written."""
+    if not may_try(driver):
+        return False
     try:
         driver.desk.note(ClockWentBack(was, now))
     except RecordTrouble:
+        failed(driver)
         return False
     show(driver, was, now)
     return True

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.pages.parts import Foot, Ground, Key, Page, Statement
 from kiosk.pages.words import Words
 
-KNOWN = ("disk_full", "read_only", "locked", "damaged")
+KNOWN = ("disk_full", "read_only", "locked", "damaged", "gone")
 
 
 class ClosedCounter:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kiosk.core.catalogue.container import Container, Form
 from kiosk.core.label.dates import written_limit
 from kiosk.core.label.discard_after import DiscardAfter
@@ -12,7 +14,7 @@ from kiosk.pages.in_use_label import again_key
 from kiosk.pages.last_look import last_look, leaves_sharps
 from kiosk.pages.making import syringe_in_hand
 from kiosk.pages.parts import Ground, Key, Page, ScanWanted, Statement, Weight
-from kiosk.pages.slip import framed
+from kiosk.pages.slip import foot, framed
 from kiosk.pages.view import View
 from kiosk.pages.words import Words
 
@@ -234,4 +236,4 @@ def trouble(view: View, code: str) -> Page:
             (words.say("trouble.kept"),), (Key("retry", words.say("key.retry"), weight=Weight.PRIMARY),)
         ),
     )
-    return framed(view, page)
+    return replace(framed(view, page), foot=replace(foot(view), stop=None))

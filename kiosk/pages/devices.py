@@ -1,7 +1,7 @@
 """The devices of the counter as its screen knows them: a scanner that goes and comes back while work goes on.
 
 Nothing stops for it: what is to be scanned can be chosen by hand. It is said once, stands in the foot as
-long as it is so, and is put on record; while the record cannot be written that is tried at every tick.
+long as it is so, and is put on record; while the record cannot be written that is tried again and again.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from kiosk.core.preparation.device_events import ScannerBack, ScannerGone
 from kiosk.flow.ports import RecordTrouble
+from kiosk.pages.patience import failed, may_try
 
 if TYPE_CHECKING:
     from kiosk.pages.driver import Driver
@@ -28,10 +29,11 @@ def scanner(driver: Driver, there: bool) -> None:
 
 def tell(driver: Driver) -> None:
     """Record what of the devices is still to be recorded, in its order."""
-    while driver.untold:
+    while driver.untold and may_try(driver):
         try:
             driver.desk.note(driver.untold[0])
         except RecordTrouble:
+            failed(driver)
             return
         driver.untold.pop(0)
 

@@ -18,10 +18,10 @@ from kiosk.core.preparation.listing import as_listed
 from kiosk.core.preparation.state import Preparation, Stage, stage
 from kiosk.flow.desk import Declined, Desk, Done, Outcome, Stuck
 from kiosk.flow.keeping import Offices
-from kiosk.flow.ports import LabelPrinter, OrderBook, People, Shelf
+from kiosk.flow.ports import LabelPrinter, OrderBook, People, RecordTrouble, Shelf
 from kiosk.flow.press_room import PressRoom
 from kiosk.flow.scans import BadgeScan, ReadScan, RepeatedScan, Scan
-from kiosk.pages import bench, devices, idle, keeping, scanning, signing
+from kiosk.pages import bench, devices, idle, keeping, scanning, signing, unread
 from kiosk.pages.after import after
 from kiosk.pages.compose import compose
 from kiosk.pages.controls import press_number
@@ -65,9 +65,11 @@ class Driver:
         self.new_code = new_code
         self.offices = offices
         self.figures = figures
-        self.background = background
+        self._background = background
+        self.dark = False
         self.sitting = Sitting()
         self.owed: list[tuple[str, str]] = []
+        self.try_after: timedelta | None = None
         self.hands: tuple[datetime, timedelta] | None = None
         self.untold: list[DeviceEvent] = []
         self.scanner_there = True
@@ -93,8 +95,9 @@ class Driver:
 
     def view(self) -> View:
         """Return the frozen look at things from which the page follows."""
-        state, now = self.state(), self.desk.now()
-        listed = self.sitting.person is not None and state is None
+        state, now, sitting = self.state(), self.desk.now(), self.sitting
+        elsewhere = sitting.locked or sitting.badge or sitting.trouble or sitting.keeping or sitting.order
+        listed = sitting.person is not None and state is None and not elsewhere
         names = self.desk.rules.listed
         due = tuple(as_listed(order, names, now) for order in self.orders.due(now)) if listed else ()
         left = self.desk.left_by_others(self.sitting.person.id) if listed and self.sitting.person else ()
@@ -107,8 +110,21 @@ class Driver:
         return self._read_scan(text, self.desk.now())
 
     def page(self) -> Page:
-        """Return the page to show now."""
-        return compose(self)
+        """Return the page to show now; ``dark`` says whether it is that of a record that cannot be read."""
+        try:
+            made, self.dark = compose(self), False
+        except RecordTrouble as trouble:
+            made, self.dark = unread.unread(self, trouble), True
+        return made
+
+    def background(self, job: Callable[[], Any], then: Callable[[Any], None]) -> None:
+        """Run a slow job off the interface thread; what follows its answer may meet a record in trouble."""
+
+        def answered(answer: Any) -> None:
+            with unread.told(self):
+                then(answer)
+
+        self._background(job, answered)
 
     # -- acting --------------------------------------------------------------------------------
 
@@ -142,10 +158,18 @@ class Driver:
     def press(self, name: str) -> None:
         """Take a key by its name. A key that is not on the page does nothing."""
         idle.touch(self)
-        if not self.sitting.keeping and name not in live(self.page()):
+        if (self.dark or not self.sitting.keeping) and name not in live(self.page()):
             return
         self.sitting.heard = ""
-        if self.sitting.badge:
+        with unread.told(self):
+            self._press(name)
+        self.changed()
+
+    def _press(self, name: str) -> None:
+        """Take a live key to where it belongs."""
+        if self.dark:
+            unread.looked_again(self)
+        elif self.sitting.badge:
             signing.press(self, name)
         elif self.sitting.locked:
             return
@@ -157,7 +181,6 @@ class Driver:
             self.sitting.typed = press_number(self.sitting.typed, name)
         else:
             bench.press(self, name)
-        self.changed()
 
     def _press_in_trouble(self, name: str) -> None:
         """While the record cannot be written the only way on is to try the same entry again."""
@@ -179,7 +202,21 @@ class Driver:
             return
         idle.touch(self)
         self.sitting.heard = ""
-        if isinstance(found, Refusal):
+        with unread.told(self):
+            self._scan(found)
+        self.changed()
+
+    def _is_dark(self) -> bool:
+        """Say whether the record still cannot be read, where it could not when the page was made."""
+        if self.dark:
+            self.page()
+        return self.dark
+
+    def _scan(self, found: Scan | Refusal) -> None:
+        """Take what was scanned to where it belongs."""
+        if self._is_dark():
+            unread.not_taken(self)
+        elif isinstance(found, Refusal):
             self.refuse(found)
         elif self.sitting.keeping and not self.sitting.locked:
             keeping.scan(self, found)
@@ -189,19 +226,20 @@ class Driver:
             self.refuse(Refusal("screen_locked"))
         elif not self.sitting.trouble and not self.sitting.badge:
             scanning.scan(self, found)
-        self.changed()
 
     def type(self, text: str) -> None:
         """Take what was typed or dragged: digits, a point, a backspace, or ``mm:12.5`` from the setter."""
         sitting = self.sitting
+        hidden = sitting.locked or sitting.badge or self.dark
         if text.startswith("mm:"):
-            if not (sitting.locked or sitting.badge):
+            if not hidden:
                 bench.drag(self, text.removeprefix("mm:"))
             idle.touch(self)
             self.changed()
             return
-        if sitting.keeping and not (sitting.locked or sitting.badge):
-            keeping.typed(self, text)
+        if sitting.keeping and not hidden:
+            with unread.told(self):
+                keeping.typed(self, text)
             self.changed()
             return
         keys = {".": "point", ",": "point", "\b": "erase", "\n": "commit"}

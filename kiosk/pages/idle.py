@@ -15,6 +15,7 @@ from kiosk.core.catalogue.people import Person
 from kiosk.flow.ports import RecordTrouble
 from kiosk.pages import clock_watch
 from kiosk.pages.parts import Foot, Ground, Page, ScanWanted
+from kiosk.pages.patience import failed, may_try
 from kiosk.pages.view import View
 
 if TYPE_CHECKING:
@@ -74,17 +75,18 @@ def unlock(driver: Driver) -> None:
 
 
 def sign_off(driver: Driver, person: Person, why: str) -> None:
-    """Put on record that a person signed off; if that fails now, it is tried again at every tick."""
+    """Put on record that a person signed off; if that fails now, it is tried again later."""
     driver.owed.append((person.id, why))
     tell(driver)
 
 
 def tell(driver: Driver) -> None:
     """Record the sign-offs that are still owed, in their order."""
-    while driver.owed:
+    while driver.owed and may_try(driver):
         try:
             driver.people.sign_off(*driver.owed[0], driver.desk.now())
         except RecordTrouble:
+            failed(driver)
             return
         driver.owed.pop(0)
 

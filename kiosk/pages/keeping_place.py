@@ -27,6 +27,7 @@ TROUBLES: Final = {
     "read_only": "record_read_only",
     "locked": "record_locked",
     "damaged": "record_damaged",
+    "gone": "record_gone",
 }
 
 

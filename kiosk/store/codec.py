@@ -23,6 +23,7 @@ from functools import lru_cache
 from typing import Any, Final, TypeVar, cast
 
 from kiosk.core.units import Measure
+from kiosk.flow.ports import RecordTrouble
 
 KIND: Final = "kind"
 _CANONICAL: Final = json.JSONEncoder(sort_keys=True, separators=(",", ":"), allow_nan=False)
@@ -31,8 +32,11 @@ Writer = Callable[[Any], Any]
 Reader = Callable[[Any], Any]
 
 
-class Unreadable(ValueError):
-    """Stored text cannot be turned back into the value it stands for; the message says where."""
+class Unreadable(RecordTrouble, ValueError):
+    """Stored text cannot be turned back into the value it stands for: damaged. The message says where."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__("damaged", message)
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -72,6 +76,11 @@ def from_text(text: str) -> Any:
 def _no_float(text: str) -> Any:
     """Refuse a number that is not whole."""
     raise ValueError(f"a float: {text}")
+
+
+def moment(text: str) -> datetime:
+    """Return a stored moment. Raises ``Unreadable``."""
+    return read(datetime, text)
 
 
 @lru_cache(maxsize=512)

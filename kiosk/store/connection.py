@@ -2,7 +2,8 @@
 
 SQLite, write-ahead log, ``synchronous=FULL``: what COMMIT answered is on the disk. One connection a
 process, shared by its threads under one lock. Reading never waits for another process; writing waits
-``BUSY_S`` seconds at most.
+``BUSY_S`` seconds at most. A file that was taken away or replaced under its name is not written on: the
+system would go on taking entries for a file that nobody will ever find again.
 """
 
 from __future__ import annotations
@@ -40,6 +41,8 @@ _CODES: Final = {
     sqlite3.SQLITE_CANTOPEN: "other",
     sqlite3.SQLITE_PROTOCOL: "locked",
 }
+_NOT_TEXT: Final = "Could not decode to UTF-8"
+"""How the module says, without a code of SQLite's, that bytes of a text were changed."""
 
 
 class RuleBroken(RuntimeError):
@@ -56,6 +59,8 @@ def trouble_of(error: sqlite3.Error) -> Exception:
         return RuleBroken(str(error))
     if code in _CODES:
         return RecordTrouble(_CODES[code], str(error))
+    if str(error).startswith(_NOT_TEXT):
+        return RecordTrouble("damaged", str(error))
     return error
 
 
@@ -71,6 +76,15 @@ def _refuse_read_only(path: Path) -> None:
             raise RecordTrouble("read_only", f"{place.name} may not be written")
 
 
+def _identity(path: Path) -> tuple[int, int] | None:
+    """Return which file stands under a name: its device and number there; None where there is none."""
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
 class Database:
     """The connection to one database file."""
 
@@ -78,6 +92,7 @@ class Database:
         self.path = path
         self.lock = RLock()
         self._connection = connection
+        self._files = tuple((one, _identity(one)) for one in (path, path.with_name(f"{path.name}-wal")))
         connection.row_factory = sqlite3.Row
 
     @classmethod
@@ -91,6 +106,9 @@ class Database:
             connection.execute("PRAGMA journal_mode = WAL").fetchone()
             for pragma in _PRAGMAS:
                 connection.execute(pragma)
+            connection.execute(
+                "SELECT 1 FROM sqlite_master LIMIT 1"
+            ).fetchone()  # the log is there from now on
         except sqlite3.Error as error:
             raise trouble_of(error) from error
         return cls(connection, path)
@@ -98,6 +116,7 @@ class Database:
     def rows(self, sql: str, values: Values | None = None) -> list[Row]:
         """Return every row of a query. Raises ``RecordTrouble``."""
         with self.lock:
+            self._in_place()
             try:
                 return self._connection.execute(sql, values or {}).fetchall()
             except sqlite3.Error as error:
@@ -106,6 +125,7 @@ class Database:
     def row(self, sql: str, values: Values | None = None) -> Row | None:
         """Return the first row of a query, or None. Raises ``RecordTrouble``."""
         with self.lock:
+            self._in_place()
             try:
                 found: Row | None = self._connection.execute(sql, values or {}).fetchone()
             except sqlite3.Error as error:
@@ -114,11 +134,17 @@ class Database:
 
     @contextmanager
     def looking(self) -> Iterator[sqlite3.Connection]:
-        """Read on one state of the file throughout, whatever other processes write meanwhile."""
+        """Read on one state of the file throughout, whatever other processes write meanwhile.
+
+        Raises ``RecordTrouble``.
+        """
         with self.lock:
-            self._connection.execute("BEGIN")
+            self._in_place()
             try:
+                self._connection.execute("BEGIN")
                 yield self._connection
+            except sqlite3.Error as error:
+                raise trouble_of(error) from error
             finally:
                 self._roll_back()
 
@@ -133,6 +159,7 @@ class Database:
     def undoing(self, undo: bool) -> Iterator[Writing]:
         """Run a transaction and, with ``undo``, take all of it back at the end: a dry run."""
         with self.lock:
+            self._in_place()
             try:
                 self._connection.execute("BEGIN IMMEDIATE")
                 yield Writing(self._connection)
@@ -143,6 +170,12 @@ class Database:
             except BaseException:
                 self._roll_back()
                 raise
+
+    def _in_place(self) -> None:
+        """Raise ``RecordTrouble`` where the file, or its log, is no longer the one that was opened."""
+        for path, identity in self._files:
+            if _identity(path) != identity:
+                raise RecordTrouble("gone", f"{path.name} is not where it was opened")
 
     def _roll_back(self) -> None:
         """Leave the transaction, if SQLite has not left it already (it does so on a full disk)."""

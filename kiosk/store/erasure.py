@@ -16,6 +16,7 @@ from kiosk.core.findings import Refusal
 from kiosk.core.preparation.house_events import PatientErased, RetentionApplied
 from kiosk.flow.keeping_forgetting import KnownPatient
 from kiosk.store import codec, identities, prepared
+from kiosk.store.codec import moment
 from kiosk.store.connection import Database, Row
 from kiosk.store.entry import moment_text
 from kiosk.store.ledger import Ledger
@@ -84,14 +85,14 @@ def known_patients(database: Database) -> Sequence[KnownPatient]:
 
 def _known(row: Row) -> KnownPatient:
     """Return a patient whom the record names."""
-    born, last = date.fromisoformat(row["born"]), datetime.fromisoformat(row["last"])
+    born, last = date.fromisoformat(row["born"]), moment(row["last"])
     return KnownPatient(row["id"], row["name"], row["number"], born, last, row["syringes"])
 
 
 def _listed(row: Row) -> KnownPatient:
     """Return a patient whom an order names, needed until it was due."""
     born = date.fromisoformat(codec.from_text(row["body"])["born"])
-    return KnownPatient(row["id"], row["name"], row["number"], born, datetime.fromisoformat(row["last"]), 0)
+    return KnownPatient(row["id"], row["name"], row["number"], born, moment(row["last"]), 0)
 
 
 def _with(seen: KnownPatient | None, listed: KnownPatient) -> KnownPatient:

@@ -12,6 +12,7 @@ from sqlalchemy.dialects import sqlite
 
 from kiosk.flow.keeping_house import HouseAsked, HouseEntry
 from kiosk.store import schema as t
+from kiosk.store.codec import moment
 from kiosk.store.connection import Database
 from kiosk.store.entry import HOUSE, moment_text
 from kiosk.store.ledger import Ledger
@@ -37,7 +38,7 @@ def house_days(database: Database, since: datetime, zone: tzinfo | None) -> Sequ
     """Return the days since a moment on which there are such entries, and how many, latest first."""
     query = select(t.ledger.c.at).where(and_(*_conditions(HouseAsked(since=since))))
     made = query.compile(dialect=_DIALECT, compile_kwargs=_IN_FULL)
-    moments = (datetime.fromisoformat(row[0]) for row in database.rows(str(made), made.params))
+    moments = (moment(row[0]) for row in database.rows(str(made), made.params))
     counted = Counter(moment.astimezone(zone).date() for moment in moments)
     return sorted(counted.items(), reverse=True)
 

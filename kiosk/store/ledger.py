@@ -12,6 +12,7 @@ from kiosk.core.preparation.events import Event
 from kiosk.core.preparation.house_events import ClockWentBack, HouseEvent
 from kiosk.flow.ports import Recorded, RecordTrouble
 from kiosk.store import codec, identities, prepared
+from kiosk.store.codec import moment
 from kiosk.store.connection import Database, Row, Writing
 from kiosk.store.entry import (
     FIRST_PREV,
@@ -131,7 +132,7 @@ class Ledger:
     def last_moment(self) -> datetime | None:
         """Return the moment of the last entry; None for an empty record."""
         row = self._database.row(prepared.HEAD)
-        return datetime.fromisoformat(row["at"]) if row else None
+        return moment(row["at"]) if row else None
 
     def opened_ever(self) -> int:
         """Return how many syringes were ever opened here: the running number of the next."""
@@ -173,7 +174,7 @@ class Ledger:
         head = writing.execute(prepared.HEAD).fetchone()
         tail = _Tail(head["seq"], head["hash"]) if head else _Tail(0, FIRST_PREV)
         told = bool(events) and isinstance(events[0], ClockWentBack)
-        if head and events and not told and at < (was := datetime.fromisoformat(head["at"])) - CLOCK_SLACK:
+        if head and events and not told and at < (was := moment(head["at"])) - CLOCK_SLACK:
             self._add(writing, tail, HOUSE, ClockWentBack(was, at.astimezone(UTC)), at, f"{key}/clock", 0)
         for part, event in enumerate(events):
             self._add(writing, tail, preparation, event, at, key, part)

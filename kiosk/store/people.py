@@ -14,6 +14,7 @@ from kiosk.core.catalogue.people import Person
 from kiosk.core.findings import Refusal
 from kiosk.core.preparation.house_events import SignedOff, SignedOn, SignOnRefused
 from kiosk.store import prepared
+from kiosk.store.codec import moment
 from kiosk.store.connection import Database, Row, Writing
 from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger
@@ -109,7 +110,7 @@ class People:
         if before["locked_at"] is not None:
             return Refusal("sign_on_locked")
         wait = self.policy.first_wait * 2 ** (before["failures"] - 1)
-        gone = now - datetime.fromisoformat(before["last_at"])
+        gone = now - moment(before["last_at"])
         if timedelta() <= gone < wait:
             return Refusal("sign_on_wait", {"seconds": int((wait - gone).total_seconds()) + 1})
         return None

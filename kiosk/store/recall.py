@@ -12,6 +12,7 @@ from kiosk.core.preparation.stock_keeping import KEEPERS, may
 from kiosk.core.stock.recall import Recall, Use, touched
 from kiosk.flow.stock_keeping import Reach, Whose
 from kiosk.store import prepared
+from kiosk.store.codec import moment
 from kiosk.store.connection import Row
 from kiosk.store.identities import ERASED
 from kiosk.store.register import Registers
@@ -83,6 +84,6 @@ def _use(row: Row, product: str, lot: str, end: Row) -> Use:
         container=row["container"],
         gtin=product,
         lot=lot,
-        at=datetime.fromisoformat(row["at"]),
+        at=moment(row["at"]),
         outcome=end["outcome"] or "",
     )

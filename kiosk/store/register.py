@@ -14,6 +14,7 @@ from kiosk.core.stock.waste import Reason, Wasted
 from kiosk.core.units import Measure
 from kiosk.flow.stock_keeping import Controlled, LastCount, RegisterLine
 from kiosk.store import prepared
+from kiosk.store.codec import moment
 from kiosk.store.connection import Row
 from kiosk.store.entry import moment_text
 from kiosk.store.identities import ERASED
@@ -105,7 +106,7 @@ def _count(row: Row) -> LastCount:
     """Return one count from its row."""
     counts = [row[name] for name in ("sealed", "opened", "sealed_booked", "opened_booked")]
     said = e.ControlledCounted(row["person"], row["other"], row["product"], *counts)
-    return LastCount(row["entry"], datetime.fromisoformat(row["at"]), said)
+    return LastCount(row["entry"], moment(row["at"]), said)
 
 
 def _line(row: Row) -> RegisterLine:
@@ -118,7 +119,7 @@ def _line(row: Row) -> RegisterLine:
     return RegisterLine(
         number=row["sheet_line"],
         entry=row["entry"],
-        at=datetime.fromisoformat(row["at"]),
+        at=moment(row["at"]),
         move=row["move"],
         product=product.label_name,
         lot=row["lot"],
@@ -142,7 +143,7 @@ def _wasted(row: Row, zone: tzinfo) -> Wasted:
         product=product_of(row["body"]),
         volume=measured(row["wasted"], row["unit"]),
         reason=Reason(row["reason"]),
-        at=datetime.fromisoformat(row["at"]).astimezone(zone),
+        at=moment(row["at"]).astimezone(zone),
         by=row["person"],
         witness=row["other"],
     )

@@ -11,7 +11,7 @@ from sqlalchemy.dialects import sqlite
 
 from kiosk.flow.keeping import Asked, Found
 from kiosk.store import schema as t
-from kiosk.store.codec import from_text
+from kiosk.store.codec import from_text, moment
 from kiosk.store.connection import Database, Row
 from kiosk.store.entry import moment_text
 from kiosk.store.identities import ERASED
@@ -102,8 +102,8 @@ def _found(row: Row) -> Found:
         preparer=row["preparer"],
         checker=row["checker"] or "",
         witness=row["witness"] or "",
-        opened_at=datetime.fromisoformat(row["opened_at"]),
-        ended_at=datetime.fromisoformat(row["ended_at"]) if row["ended_at"] else None,
+        opened_at=moment(row["opened_at"]),
+        ended_at=moment(row["ended_at"]) if row["ended_at"] else None,
         outcome=row["outcome"] or "",
     )
 

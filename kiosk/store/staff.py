@@ -15,6 +15,7 @@ from kiosk.core.findings import Refusal
 from kiosk.core.preparation.house_events import HouseEvent, Released
 from kiosk.flow.keeping import Answer, LockedBadge, NewPerson
 from kiosk.store import prepared
+from kiosk.store.codec import moment
 from kiosk.store.connection import Database, Writing
 from kiosk.store.keys import Keys
 from kiosk.store.ledger import Ledger
@@ -123,7 +124,7 @@ class Staff:
     def locked(self) -> Sequence[LockedBadge]:
         """Return the locked badges, longest first."""
         rows = self._database.rows(prepared.LOCKED_BADGES)
-        return [LockedBadge(row["person"] or "", datetime.fromisoformat(row["locked_at"])) for row in rows]
+        return [LockedBadge(row["person"] or "", moment(row["locked_at"])) for row in rows]
 
     def _enrol(self, by: str, new: NewPerson, now: datetime) -> Answer:
         """Write a person with badge and PIN."""

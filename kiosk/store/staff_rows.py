@@ -89,6 +89,6 @@ def person_of(keys: Keys, row: Row) -> Person:
         id=row["id"],
         name=row["name"],
         initials=row["initials"],
-        roles=frozenset(Role(role) for role in codec.from_text(row["roles"])),
+        roles=codec.read(frozenset[Role], codec.from_text(row["roles"])),
         trainee=bool(row["trainee"]),
     )

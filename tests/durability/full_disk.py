@@ -1,18 +1,21 @@
 """Fills a real small disk with entries: ``python -m tests.durability.full_disk FOLDER``.
 
-FOLDER lies on a disk of a few megabytes, a tmpfs mounted for it for instance. The record must take what
-fits, give up its reserve, then say ``disk_full``; all that was acknowledged must be there, and with room made
-the work must go on.
+FOLDER lies on a disk of some 24 megabytes, a tmpfs mounted for it for instance. A counter is worked there
+first: its screen must stay calm and keep what was entered. Then the bare record must take what fits, give up
+its reserve, then say ``disk_full``; all that was acknowledged must be there, and with room made the work must
+go on.
 """
 
 from __future__ import annotations
 
+import shutil
 import sys
 from pathlib import Path
 
 from kiosk.core.preparation import events as e
 from kiosk.flow.ports import RecordTrouble
 from kiosk.store.verify import verify
+from tests.durability.full_counter import in_the_middle
 from tests.store import samples as s
 
 
@@ -43,4 +46,7 @@ def run(folder: Path) -> str:
 
 
 if __name__ == "__main__":
-    print(run(Path(sys.argv[1])))
+    on_it = Path(sys.argv[1])
+    print(in_the_middle(on_it / "counter"))
+    shutil.rmtree(on_it / "counter")
+    print(run(on_it))

@@ -16,6 +16,7 @@ from kiosk.core.preparation.house_events import ClockWentBack, SignedOff
 from kiosk.core.preparation.state import Stage
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.parts import Ground, Page
+from kiosk.pages.patience import BETWEEN_TRIES
 from kiosk.store.opening import Store
 from kiosk.walkthrough.journeys import choose, draw_up, set_plunger, take_up, type_figure
 from tests.counter import NOW
@@ -253,6 +254,12 @@ def test_the_keepers_desk_is_hidden_and_kept_too(counter: Counter) -> None:
     hand.wait("keeping-member")
 
 
+def soon_after(hand: DriverHand) -> None:
+    """Let as much time pass as the screen leaves a record alone that could not be written."""
+    hand.pass_time(int(BETWEEN_TRIES.total_seconds()))
+    hand.driver.tick()
+
+
 def test_the_screen_locks_though_the_record_cannot_be_written_and_says_it_later(counter: Counter) -> None:
     hand = counter.hand
     to_volume(hand)
@@ -262,7 +269,7 @@ def test_the_screen_locks_though_the_record_cannot_be_written_and_says_it_later(
         hand.wait("locked")
         assert house(counter.store, SignedOff) == []
         other.execute("ROLLBACK")
-    hand.driver.tick()
+    soon_after(hand)
     assert house(counter.store, SignedOff) == [SignedOff(PREPARER, "idle")]
 
 
@@ -358,7 +365,7 @@ def test_a_clock_that_went_back_while_the_record_could_not_be_written_is_told_la
         hand.driver.tick()
         other.execute("ROLLBACK")
     assert went_back(counter) == []
-    hand.driver.tick()
+    soon_after(hand)
     assert len(went_back(counter)) == 1
 
 
