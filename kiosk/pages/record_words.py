@@ -92,6 +92,8 @@ class Teller:
             return self.words.say("told.order", drug=value.drug.name, dose=dose, patient=patient)
         if isinstance(value, Container):
             return self.words.say("told.container", name=value.product.label_name, lot=value.lot)
+        if field == "drug":  # entries about the drug list name a drug by its id: its words joined
+            return str(value).replace("_", " ")
         if field == "container":
             return self.containers.get(value, value)
         if field == "name":
