@@ -36,6 +36,7 @@ class DrugList:
 
     def __init__(self, database: Database, ledger: Ledger, people: People, keys: Keys) -> None:
         self._database, self._ledger, self._people, self._keys = database, ledger, people, keys
+        self._read: dict[str, tuple[int, tuple[EntryVersion, ...]]] = {}
 
     # -- looking -------------------------------------------------------------------------------
 
@@ -44,9 +45,14 @@ class DrugList:
         return fold_versions(self._believed(self._database.rows(prepared.DRUG_LIST)))
 
     def versions(self, drug: str) -> Sequence[EntryVersion]:
-        """Return the versions of one entry, in their order."""
-        rows = self._database.rows(prepared.DRUG_ENTRY, {"drug": drug})
-        return fold_versions(self._believed(rows)).get(drug, ())
+        """Return the versions of one entry, in their order; read again once the record has grown."""
+        row = self._database.row(prepared.LAST_PLACE)
+        end = (row[0] or 0) if row else 0
+        read = self._read.get(drug)
+        if read is None or read[0] != end:
+            rows = self._database.rows(prepared.DRUG_ENTRY, {"drug": drug})
+            read = self._read[drug] = end, fold_versions(self._believed(rows)).get(drug, ())
+        return read[1]
 
     def listed(self, drug: Drug, now: datetime) -> EntryVersion | Refusal:
         """Return the version of a drug's entry in force on the day of ``now``, or why there is none."""

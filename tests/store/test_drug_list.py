@@ -62,6 +62,13 @@ def test_a_version_is_used_from_the_second_signature_of_another_keeper_on(store:
     assert refusals(store) == [("sign", "entry_same_signer")]
 
 
+def test_what_another_process_signs_is_seen_at_once(store: s.Store, tmp_path: Path) -> None:
+    assert number(store) == 1
+    with s.a_store(tmp_path) as other:
+        other.drugs.sign(s.OTHER_KEEPER, "gentamicin", 2, s.NOW)
+    assert number(store) == 2
+
+
 def test_another_badge_does_not_make_another_keeper(store: s.Store) -> None:
     store.staff.new_badge(s.OTHER_KEEPER, s.KEEPER, "PB1KAYNEW", s.NOW)
     store.staff.new_pin(s.OTHER_KEEPER, s.KEEPER, "8642", s.NOW)
