@@ -74,12 +74,12 @@ class KeyButton(QAbstractButton):
         return max(self.look.mm(LEAST_MM), self.text_height(width) + self.look.mm(7))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Note that this very key was touched."""
+        """Note that this very key was touched on this very page."""
         self._touched = True
         super().mousePressEvent(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Take the second of two quick taps only when the first was on this key too.
+        """Take the second of two quick taps only when the first was on this key, on this page, too.
 
         Otherwise the first tap turned the page, and the second was meant for what stood here before.
         """
@@ -87,6 +87,10 @@ class KeyButton(QAbstractButton):
             super().mouseDoubleClickEvent(event)
         else:
             event.accept()
+
+    def page_turned(self) -> None:
+        """Forget that this key was touched: it stands on another page now, and may mean another thing."""
+        self._touched = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Leave every keystroke to the window (see the module's note)."""

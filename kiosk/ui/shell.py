@@ -21,6 +21,7 @@ from kiosk.ui.flow import Flow
 from kiosk.ui.foot import FootBand
 from kiosk.ui.hands import Hands, Say
 from kiosk.ui.in_hand import ObjectColumn
+from kiosk.ui.keys import KeyButton
 from kiosk.ui.look import Look
 from kiosk.ui.part import PartWidget
 from kiosk.ui.rule import rule_along
@@ -65,6 +66,8 @@ class Shell(PartWidget):
         self._order_focus()
         if fresh:
             self.setFocus()
+            for key in self.findChildren(KeyButton):
+                key.page_turned()
 
     def _show_parts(self, page: Page) -> None:
         """Hand each part of the page to its widget."""

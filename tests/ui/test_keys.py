@@ -8,7 +8,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from kiosk.pages.parts import Key, Weight
+from kiosk.pages.parts import Ground, Key, Page, Statement, Weight
 from kiosk.ui.key_row import APART_MM, KeyRow
 from kiosk.ui.keys import LEAST_MM, KeyButton
 
@@ -89,6 +89,31 @@ def test_two_quick_taps_on_one_key_are_two(qtbot, button, hands):
     QApplication.sendEvent(button, double(QEvent.Type.MouseButtonDblClick, button))
     QApplication.sendEvent(button, double(QEvent.Type.MouseButtonRelease, button))
     assert hands.pressed == ["go", "go"]
+
+
+def asks(page: str) -> Page:
+    """A page of the keeper's desk with the same key in the same place as on any other there."""
+    return Page(page, Ground.BENCH, "Which?", "", Statement((), ()), keys=(Key("back", "Back"),))
+
+
+@pytest.mark.parametrize(("turns", "pressed"), [(True, 1), (False, 2)])
+def test_a_key_that_stays_while_the_page_turns_takes_one_of_two_quick_taps(make_shell, hands, turns, pressed):
+    """A tap too many on Back leads back once, not twice; on a page that stays every tap counts."""
+    shell, then = make_shell(asks("first")), iter(("second", "third"))
+    (button,) = shell.findChildren(KeyButton, "back")
+
+    def press(name: str) -> None:
+        hands.pressed.append(name)
+        if turns:
+            shell.show_page(asks(next(then)))
+
+    hands.press = press
+    at = button.mapTo(shell, button.rect().center())
+    QTest.mouseDClick(shell.windowHandle(), Qt.MouseButton.LeftButton, pos=at)
+    assert shell.findChildren(KeyButton, "back") == [button]
+    assert hands.pressed == ["back"] * pressed
+    QTest.mouseClick(shell.windowHandle(), Qt.MouseButton.LeftButton, pos=at)
+    assert hands.pressed == ["back"] * (pressed + 1)
 
 
 def test_a_key_is_large_enough_for_a_gloved_finger(button, look):
