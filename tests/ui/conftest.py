@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from kiosk.pages.parts import Page
@@ -95,4 +96,6 @@ def make_shell(
     for shell in made:
         shell.close()
         shell.deleteLater()
+    # Without a running loop Qt keeps what is to be deleted later: hundreds of windows at the end.
+    qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     qapp.processEvents()
