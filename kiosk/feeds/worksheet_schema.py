@@ -26,7 +26,8 @@ _NUMBER_TEXT: Final = (
 
 DEFS: Final[Tree] = {
     "number": {
-        "description": "An exact number: a JSON number, the same as text, or a fraction below one (1/150, 1 1/2).",
+        "description": "An exact number: a JSON number, the same as text, "
+        "or a fraction below one (1/150, 1 1/2).",
         "anyOf": [{"type": "number"}, {"type": "string", "pattern": _NUMBER_TEXT}],
     },
     "unit": {"description": "A UCUM code or a spelling of the trade.", "type": "string", "minLength": 1},

@@ -58,7 +58,7 @@ def test_the_schema_lists_every_field_of_facts() -> None:
 
 FIRST_OF_ITS_KIND = {(row["kind"], row["fact"], row["unit"]): row["name"] for row in reversed(list(FACTS))}
 THE_SAME_READER = ("nested junk", "a text that is no figure")
-"""What a field is tried with beside the first that has the same kind, fact and unit: all goes to one reader."""
+"""What a field is tried with beside the first of its kind, fact and unit: all goes to one reader."""
 
 
 @pytest.mark.parametrize("name", FIELDS)
