@@ -121,7 +121,7 @@ def _row(row: Mapping[str, str]) -> Spelling:
 
 def _slashed(written: str) -> list[str]:
     """Return the parts of a unit: "per", a bracket below the line and "a day" are written out as slashes."""
-    text = re.sub(r"\s+(?:per|par|a|an|every|each)\s+", "/", written)
+    text = re.sub(r"(?:^|\s+)(?:per|par)\s+|\s+(?:a|an|every|each)\s+", "/", written)
     bracket = _BRACKETED.fullmatch(text)
     if bracket:
         below = re.sub(r"^([0-9]+)[.]", r"\1 ", bracket[2])

@@ -8,7 +8,7 @@ is ``Stated``, ready to be followed.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from kiosk.core.dose.follow import ALLOWED_DIFFERENCE, LabelLine, Stated
@@ -18,8 +18,17 @@ from kiosk.feeds.worksheet_given import FactName, Given, Said
 from kiosk.feeds.worksheet_read import BadInput, wrong_type
 from kiosk.feeds.worksheet_readers import READERS
 from kiosk.feeds.worksheet_shapes import FAMILIES
+from kiosk.feeds.worksheet_suffix import without_unit
 
 MOST_LINES: Final = 12
+MEASURED: Final = frozenset(
+    {"dose", "daily", "limit", "daily_limit", "amount", "weight", "height", "surface"}
+) | {
+    *("age", "interval", "time", "strength", "volume", "volume_or_name", "displacement", "content"),
+    *("flow", "any", "graduation"),
+}
+"""Kinds of field that hold a measure, so that its unit may stand at the end of the field's name."""
+
 SUMMED: Final = frozenset(
     f"{patient}{part}"
     for patient in ("patient_", "")
@@ -39,8 +48,16 @@ class FactNames:
         self.statable: Final = frozenset(fact for row in told for fact in _statable(row) if fact)
 
     def named(self, name: str) -> FactName | None:
-        """Return the row of a field, or None when no such field is known."""
-        return self._by_name.get(name.casefold())
+        """Return the row of a field, or None when no such field is known.
+
+        A known name may have a unit at its end (``ordered_dose_mg``), which a bare number then takes.
+        """
+        known = self._by_name.get(name.casefold())
+        shorter = None if known else without_unit(name)
+        if shorter is None:
+            return known
+        row = self._by_name.get(shorter[0].casefold())
+        return replace(row, unit=shorter[1]) if row and row.kind in MEASURED else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,21 +67,35 @@ class Vocabulary:
     names: FactNames
     figures: Figures
 
-    def read(self, given: Mapping[str, Any], path: str = "given") -> Given:
-        """Return everything stated; a field that is null states nothing. Raises ``BadInput``."""
+    def read(self, given: Mapping[str, Any], path: str = "given", *, in_line: bool = False) -> Given:
+        """Return everything stated; a field that is null states nothing. Raises ``BadInput``.
+
+        ``in_line``: these are the fields of one line of a label, in which there are no lines again.
+        """
         found = Given()
         for name, node in given.items():
             row = self.names.named(name)
             here = f"{path}.{name[:60]}"
-            if row is None:
+            if row is None or (in_line and row.kind == "lines"):
                 raise BadInput(here, "unknown_field")
             if node is None:
                 continue
+            self._one_unit(name, row, node, here)
             if row.kind == "lines":
                 found.lines.extend(self._lines(node, here))
             else:
                 READERS[row.kind](self.figures, row, node, here, found)
         return found
+
+    def _one_unit(self, name: str, row: FactName, node: Any, path: str) -> None:
+        """Refuse a figure whose unit is another than the one at the end of its field's name."""
+        named = without_unit(name) if row.kind in MEASURED else None
+        written = node.get("unit") if isinstance(node, dict) else None
+        if named is None or named[0].endswith("_per") or not isinstance(written, str):
+            return
+        wanted, found = self.figures.units.read(named[1]), self.figures.units.read(written)
+        if wanted and found and (wanted.unit, wanted.factor) != (found.unit, found.factor):
+            raise BadInput(f"{path}.unit", "unit_not_of_its_name", wanted_unit=named[1], unit=written[:40])
 
     def _lines(self, node: Any, path: str) -> Iterator[LabelLine]:
         """Yield the lines of a multi-strength powder label: a diluent and the concentration it gives."""
@@ -76,7 +107,7 @@ class Vocabulary:
             here = f"{path}[{at}]"
             if not isinstance(line, dict):
                 wrong_type(here, "table")
-            facts = {one.fact: one.value for one in self.read(line, here).said}
+            facts = {one.fact: one.value for one in self.read(line, here, in_line=True).said}
             for fact, instead, name in _LINE:
                 if fact not in facts and instead not in facts:
                     raise BadInput(f"{here}.{name}", "missing")
@@ -111,16 +142,20 @@ def stated(given: Given) -> Stated:
             again.append((fact, value))
         measures.setdefault(fact, value)
     divided = measures.pop("divided", None)
+    called = {"divided": "doses_per_day"}
     if divided is not None:
-        measures.setdefault("doses_per_day", divided)
+        if measures.setdefault("doses_per_day", divided) is not divided:
+            again.append(("doses_per_day", divided))
         if divided.value > 1 and not given.per_dose:
             measures["divided_into"] = divided
     for limit in ("max_dose", "max_day"):
         if limit in measures and {f"{limit}_per_weight", f"{limit}_per_surface"} & measures.keys():
-            measures[f"{limit}_at_most"] = measures.pop(limit)
+            called[limit] = f"{limit}_at_most"
+            measures[called[limit]] = measures.pop(limit)
     words = {**given.words, **{word: "named" for word in given.words.values() if word in _NAMED_RULES}}
     allowed = ALLOWED_DIFFERENCE if given.allowed_error is None else given.allowed_error
-    return Stated(measures, words, tuple(given.lines), allowed, tuple(again))
+    twice = tuple((called.get(fact, fact), value) for fact, value in again)
+    return Stated(measures, words, tuple(given.lines), allowed, twice)
 
 
 def _summed(said: list[Said]) -> Iterator[tuple[str, Measure]]:

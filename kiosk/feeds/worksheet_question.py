@@ -7,6 +7,7 @@ that comes along gives the unit to answer in and is compared with ours afterward
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, TypeVar
 
@@ -24,6 +25,7 @@ from kiosk.feeds.worksheet_facts import Vocabulary, stated
 from kiosk.feeds.worksheet_given import Given
 from kiosk.feeds.worksheet_read import BadInput
 from kiosk.feeds.worksheet_rounding import WrittenRule, written_rule
+from kiosk.feeds.worksheet_suffix import without_unit
 from kiosk.pages.worksheet_values import Answered, InUnit, Outcome, Verdict, Worksheet
 
 REMARKS: Final = frozenset(
@@ -41,7 +43,7 @@ class Question(msgspec.Struct, forbid_unknown_fields=True, frozen=True):
     rounding: str | None = None
     decimals: int | None = None
     unit: str | None = None
-    answer: dict[str, Any] | None = None
+    answer: dict[str, Any] | int | Decimal | None = None
     remarks: dict[str, Any] = {}
 
 
@@ -62,8 +64,8 @@ def answered(tree: dict[str, Any], vocabulary: Vocabulary) -> Worksheet:
     carried = {**question.remarks, **given.notes}
     if question.ask is None:
         return _whatever_follows(followed, vocabulary, carried)
-    ask = _ask(question.ask)
-    unit = _unit(question, given, vocabulary, ask)
+    ask, named = _ask(question.ask)
+    unit = _unit(question, given, vocabulary, ask, named)
     found = answer(
         followed, ask, unit.unit if unit else _own_unit(ask, facts), all_rules(), vocabulary.names.statable
     )
@@ -74,6 +76,9 @@ def _question(tree: dict[str, Any]) -> Question:
     """Return the fields of a question, remarks set apart. Raises ``BadInput``."""
     remarks = {key: value for key, value in tree.items() if key in REMARKS}
     fields = {key: value for key, value in tree.items() if key not in REMARKS}
+    decimals = fields.get("decimals")
+    if isinstance(decimals, Decimal) and decimals.is_finite() and decimals == int(decimals):
+        fields["decimals"] = int(decimals)  # 2.0 is 2
     if "given" not in fields:
         raise BadInput("given", "missing")
     return convert({**fields, "remarks": remarks}, Question)
@@ -114,16 +119,21 @@ def _wanted(types: str) -> str:
     return known.get(first, "number" if first in ("decimal", "float") else "value")
 
 
-def _ask(text: str) -> Ask:
-    """Return what is asked for."""
-    found = ASKS.get(text.strip().casefold().replace(" ", "_").replace("-", "_"))
-    if found is None:
+def _ask(text: str) -> tuple[Ask, str]:
+    """Return what is asked for, and the unit at the end of its name (``dose_mg``), if there is one."""
+    name = text.strip().replace(" ", "_").replace("-", "_")
+    if name.casefold() in ASKS:
+        return ASKS[name.casefold()], ""
+    shorter = without_unit(name)
+    if shorter is None or shorter[0].casefold() not in ASKS:
         raise BadInput("ask", "unknown_ask", text=text[:40])
-    return found
+    return ASKS[shorter[0].casefold()], shorter[1]
 
 
-def _unit(question: Question, given: Given, vocabulary: Vocabulary, ask: Ask) -> Spelt | None:
+def _unit(question: Question, given: Given, vocabulary: Vocabulary, ask: Ask, named: str) -> Spelt | None:
     """Return the unit to answer in: the question's own, that of a conversion, that of an answer given.
+
+    ``named`` is the unit at the end of the ask, if there is one.
 
     An error is a share, asked for in per cent of the dose: no percentage of weight in volume.
     """
@@ -131,9 +141,9 @@ def _unit(question: Question, given: Given, vocabulary: Vocabulary, ask: Ask) ->
         return Spelt("%", "1", Fraction(1, 100))
     if question.unit is not None:
         return vocabulary.figures.unit(question.unit, "unit")
-    if question.answer is not None and "unit" in question.answer:
+    if isinstance(question.answer, dict) and "unit" in question.answer:
         return _unit_of_answer(question.answer["unit"], ask, vocabulary)
-    return given.asked_unit
+    return given.asked_unit or (vocabulary.figures.unit(named, "ask") if named else None)
 
 
 def _unit_of_answer(node: Any, ask: Ask, vocabulary: Vocabulary) -> Spelt | None:
@@ -197,14 +207,20 @@ def _answered(
     exact = InUnit(spelt.back(found.value), spelt.written, found.value)
     final = InUnit(spelt.back(rounded), spelt.written, rounded)
     published = None
-    if question.answer is not None and "value" in question.answer:
-        published = _published(question.answer["value"])
+    came = question.answer if isinstance(question.answer, dict) else {"value": question.answer}
+    if came.get("value") is not None:
+        published = _published(came["value"])
     verdict = _verdict(exact.number, final.number, published)
     return Answered(question.ask or "", found.fact, exact, final, rule.text, verdict, published)
 
 
+_YES_NO: Final = {"yes": 1, "true": 1, "no": 0, "false": 0}
+
+
 def _published(node: Any) -> Fraction | None:
     """Return the number of an answer that came along; yes and no are 1 and 0."""
+    if isinstance(node, str) and node.strip().casefold() in _YES_NO:
+        return Fraction(_YES_NO[node.strip().casefold()])
     try:
         return Fraction(int(node)) if isinstance(node, bool) else Fraction(str(node))
     except (ValueError, ZeroDivisionError) as trouble:

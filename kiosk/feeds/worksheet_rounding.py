@@ -130,7 +130,9 @@ class WrittenRule:
     def _rounded(self, value: Measure) -> Measure | Refusal:
         """Return the value rounded as the words say and, where they say nothing, to the decimals."""
         if self.policy is not None:
-            return rounded(value, self.policy, self.graduation)
+            if same_kind(value.unit, self.graduation.unit if self.graduation else "mL"):
+                return rounded(value, self.policy, self.graduation)
+            return Refusal("rounding_rule_not_for_this", {"rule": self.text, "value": value})
         clauses = [one for one in self.clauses if not one.counts or value.unit == "1"]
         clause = next((clause for clause in clauses if clause.holds(value)), None)
         if clause is None and clauses:

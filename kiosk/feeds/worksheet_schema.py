@@ -15,6 +15,7 @@ from kiosk.core.dose.follow_asks import SPELT
 from kiosk.feeds.worksheet_facts import MOST_LINES
 from kiosk.feeds.worksheet_form import Description
 from kiosk.feeds.worksheet_question import REMARKS
+from kiosk.feeds.worksheet_suffix import SUFFIX
 
 Tree: TypeAlias = dict[str, Any]
 
@@ -173,20 +174,29 @@ def _given(facts: Iterable[Mapping[str, str]]) -> Tree:
         }
         for row in facts
     }
-    return {"type": "object", "properties": named, "additionalProperties": False}
+    with_unit = {f"^[A-Za-z].*{SUFFIX}": {"description": "A known field, its unit at the end of its name."}}
+    return {
+        "type": "object",
+        "properties": named,
+        "patternProperties": with_unit,
+        "additionalProperties": False,
+    }
 
 
 def _question() -> Tree:
     """Return the schema of a question; remarks are carried through and never read."""
     fields: Tree = {
-        "ask": {"description": "What is asked for.", "enum": [None, *SPELT]},
+        "ask": {
+            "description": "What is asked for; a unit may stand at the end (dose_mg).",
+            "anyOf": [{"enum": [None, *SPELT]}, {"type": "string", "pattern": SUFFIX}],
+        },
         "given": {"$ref": "#/$defs/given"},
         "rounding": {"description": "A rule in words, or a named policy.", "type": ["string", "null"]},
         "decimals": {"type": ["integer", "null"], "minimum": 0, "maximum": 9},
         "unit": {"description": "The unit to answer in.", "type": ["string", "null"]},
         "answer": {
             "description": "An answer to compare ours with; its unit is the unit to answer in.",
-            "type": ["object", "null"],
+            "type": ["object", "number", "null"],
             "properties": {"value": {"type": ["number", "string", "boolean"]}, "unit": {"type": "string"}},
         },
     }

@@ -105,6 +105,8 @@ def _meant(followed: Followed, ask: Ask) -> Iterator[str]:
         yield "drawn_dose"
     if ask.facts[0] == "max_dose" and "worked_dose" in followed.known:
         yield "dose"  # the most for this patient: the rate by body size, held under the stated maximum
+    if ask.facts[0] == "max_volume" and "worked_dose" in followed.known:
+        yield "volume"
     yield from (fact for fact in ask.facts if not (_thinned(followed) and fact in _UNTHINNED))
 
 

@@ -161,6 +161,7 @@ _TABLE: Final = (
         "drip_rate",
         "drop/min",
     ),
+    ("drops number_of_drops", "volume drawn_volume infusion_volume", "drop"),
     ("duration infusion_time time hours run_time infusion_duration", "duration lasts interval", ""),
     ("lasts days_supply days", "lasts", "day"),
     (

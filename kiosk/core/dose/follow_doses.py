@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import combinations
 from typing import Final
 
 from kiosk.core.dose.follow import Rule, Stated, Worked
 from kiosk.core.dose.follow_relations import divided, multiplied, rule, stands_for
 from kiosk.core.dose.follow_units import combine, turn
 from kiosk.core.findings import Refusal
-from kiosk.core.units import Measure
+from kiosk.core.units import Measure, same_kind
 
 DAY: Final = Measure.of(1, "day")
 YES: Final = Measure.of(1, "1")
@@ -99,19 +100,43 @@ def _not_under(stated: Stated, values: tuple[Measure, ...]) -> Worked:
     return _in_range(stated, (values[0], values[1], values[0]))
 
 
+def _all_yes(_stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return 1 when every check is passed; else 0."""
+    return min(values, key=lambda one: one.value)
+
+
+LIMITED_BY: Final = {
+    "dose_in_range": ("low_dose", "high_dose"),
+    "day_in_range": ("low_day", "high_day"),
+    "dose_not_over": ("max_dose",),
+    "day_not_over": ("max_day",),
+}
+"""Every check of a dose or a day, and the limits for the sake of which it is made."""
+
+
+def _checks() -> Iterator[Rule]:
+    """Yield ``in_range``: all the checks that the stated limits ask for, and no other."""
+    limits = {check: " ".join(map(every_way, by)) for check, by in LIMITED_BY.items()}
+    for many in range(1, len(limits) + 1):
+        for made in combinations(limits, many):
+            others = " ".join(limit for check, limit in limits.items() if check not in made)
+            yield rule(f"in_range = {' ∧ '.join(made)}", _all_yes, unless=others)
+
+
 def _ranges() -> Iterator[Rule]:
-    """Yield the range checks of one dose and of a day's doses."""
-    for amount, low, high, most in (
-        ("dose", "low_dose", "high_dose", "max_dose"),
-        ("day_total", "low_day", "high_day", "max_day"),
-    ):
+    """Yield the checks of one dose and of a day's doses; what was capped is checked as it was before."""
+    for amount, worked, of in (("dose", "worked_dose", "dose"), ("day_total", "worked_day", "day")):
+        low, high, most, check = f"low_{of}", f"high_{of}", f"max_{of}", f"{of}_in_range"
         yield from sized(low, low)
         yield from sized(high, high)
         lows, highs = every_way(low), every_way(high)
-        yield rule(f"in_range = {amount} ∈ {low} … {high}", _in_range)
-        yield rule(f"in_range = {amount} ≤ {high}", _not_over, when=highs, unless=lows)
-        yield rule(f"in_range = {amount} ≥ {low}", _not_under, when=lows, unless=highs)
-        yield rule(f"in_range = {amount} ≤ {most}", _not_over, unless=f"{lows} {highs}")
+        yield rule(f"{check} = {amount} ∈ {low} … {high}", _in_range)
+        yield rule(f"{check} = {amount} ≤ {high}", _not_over, when=highs, unless=lows)
+        yield rule(f"{check} = {amount} ≥ {low}", _not_under, when=lows, unless=highs)
+        by_body = " ".join(every_way("daily" if of == "day" else "dose").split()[1:])
+        yield rule(f"{of}_not_over = {worked} ≤ {most}", _not_over, when=by_body)
+        yield rule(f"{of}_not_over = {amount} ≤ {most}", _not_over, unless=by_body)
+    yield from _checks()
     for end in ("low", "high"):
         of_day = f"{end}_dose = {end}_day ÷ doses_per_day"
         yield rule(of_day, divided, unless=every_way(f"{end}_dose"), proves=False)
@@ -130,6 +155,12 @@ def _doses_of_interval(stated: Stated, values: tuple[Measure, ...]) -> Worked:
     """Return doses per day: a day over the interval."""
     interval = turn(values[0], "day", stated.bridges)
     return None if interval is None or interval.value == 0 else Measure(1 / interval.value, "1/day")
+
+
+def _doses_of_a_day(stated: Stated, values: tuple[Measure, ...]) -> Worked:
+    """Return how many doses make a day's amount; None when the two are different kinds of amount."""
+    many = combine(values[:1], values[1:], stated.bridges)
+    return many if many is not None and same_kind(many.unit, "1/day") else None
 
 
 def _interval_of_doses(_stated: Stated, values: tuple[Measure, ...]) -> Worked:
@@ -151,7 +182,7 @@ def _days() -> Iterator[Rule]:
     yield stands_for("day_total = daily_dose", unless="dose doses_per_day interval", proves=False)
     yield rule("worked_dose = daily_dose ÷ doses_per_day", divided)
     apart = "doses_per_day interval"
-    yield rule("doses_per_day = daily_dose ÷ dose", divided, when="daily_dose", unless=apart)
+    yield rule("doses_per_day = daily_dose ÷ dose", _doses_of_a_day, when="daily_dose", unless=apart)
     yield rule("number_of_doses = doses_per_day × duration", multiplied)
     yield rule("course_dose = dose × number_of_doses", multiplied)
     yield rule("course_dose = daily_dose × duration", multiplied)
@@ -174,7 +205,7 @@ def _bodies() -> Iterator[Rule]:
         yield from _held_at_most(limit)
     yield from _capped("daily_dose", "worked_day", "min_day", "max_day")
     yield from _capped("dose", "worked_dose", "min_dose", "max_dose")
-    for name, size in SIZES:
+    for name, size in (("weight", "weight_kg"), ("surface", "bsa")):
         yield rule(f"dose_for_{name} = dose ÷ {size}", divided)
         yield rule(f"day_for_{name} = day_total ÷ {size}", divided)
 

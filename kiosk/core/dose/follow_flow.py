@@ -82,7 +82,7 @@ def rules() -> Iterator[Rule]:
     yield rule("dose_flow = dose ÷ duration", divided, when="duration", unless=NOT_FLOWING, proves=False)
     yield rule("flowed_dose = dose_flow × duration", multiplied, when=FLOWING, unless=NOT_FLOWING)
     yield stands_for("dose = flowed_dose", unless="dose dose_per_weight dose_per_surface daily_dose")
-    yield rule("flow_for_weight = dose_flow ÷ weight", divided)
+    yield rule("flow_for_weight = dose_flow ÷ weight_kg", divided)
     yield rule("flow_for_surface = dose_flow ÷ bsa", divided)
     yield rule("drip_rate = infusion_rate × drop_factor", _drops_a_minute)
     yield rule("infusion_rate = drip_rate ÷ drop_factor", _an_hour, proves=False)

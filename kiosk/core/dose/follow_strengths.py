@@ -102,13 +102,14 @@ def _strengths() -> Iterator[Rule]:
     yield rule("volume = dose", _volume_itself)
     yield from product("dose = volume × strength")
     yield stands_for("drawn_volume = volume", unless="drawn_volume")
-    apart = f"drawn_volume container_volume {MIXED} {DOSED}"
+    apart = f"drawn_volume container_volume label_volume {MIXED} {DOSED}"
     yield stands_for("drawn_volume = final_volume", when="stock_strength", unless=apart)
     apart = f"stock_strength label_volume final_volume {MIXED}"
     yield rule("strength = dose ÷ drawn_volume", divided, when="drawn_volume", unless=apart, proves=False)
     yield rule("max_volume = max_dose ÷ strength", divided)
     yield from product("drawn_dose = drawn_volume × strength", solve="drawn_dose")
     yield rule("ratio_denominator = 1_g/mL ÷ strength", _ratio)
+    yield rule("ratio_denominator = 1_g/mL ÷ final_concentration", _ratio, proves=False)
     yield rule("mass_per_charge = molar_mass ÷ valence", divided)
     yield rule("error = ( drawn_dose − dose ) ÷ dose", _error, when="drawn_volume")
 
