@@ -106,9 +106,8 @@ class Database:
             connection.execute("PRAGMA journal_mode = WAL").fetchone()
             for pragma in _PRAGMAS:
                 connection.execute(pragma)
-            connection.execute(
-                "SELECT 1 FROM sqlite_master LIMIT 1"
-            ).fetchone()  # the log is there from now on
+            # The first read makes the log, whose place is noted beside that of the file.
+            connection.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone()
         except sqlite3.Error as error:
             raise trouble_of(error) from error
         return cls(connection, path)
@@ -172,7 +171,12 @@ class Database:
                 raise
 
     def _in_place(self) -> None:
-        """Raise ``RecordTrouble`` where the file, or its log, is no longer the one that was opened."""
+        """Raise ``RecordTrouble`` where the file, or its log, is no longer the one that was opened.
+
+        Inside a transaction this was asked when it began.
+        """
+        if self._connection.in_transaction:
+            return
         for path, identity in self._files:
             if _identity(path) != identity:
                 raise RecordTrouble("gone", f"{path.name} is not where it was opened")
