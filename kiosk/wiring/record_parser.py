@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import argparse
-from collections.abc import Callable
-from pathlib import Path
+from argparse import ArgumentParser
 from typing import Final
+
+from kiosk.wiring.acts import Acts, Command, add_acts, on_a_counter
 
 RECORD_HELP: Final = """\
 Proves, seals, searches and exports the record of a counter, and forgets whom it names.
@@ -18,18 +18,10 @@ exit code  0  the record holds; what was asked for was found or written
 """
 
 
-def add_record(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser],
-    command: Callable[[argparse.Namespace], int],
-) -> None:
+def add_record(commands: Acts, command: Command) -> None:
     """Add ``kiosk record`` and its acts to the commands; ``command`` runs any of them."""
-    record = commands.add_parser(
-        "record",
-        help="prove, seal, search and export a counter's record",
-        description=RECORD_HELP,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    acts = record.add_subparsers(title="what to do", required=True, metavar="ACT", dest="act")
+    what = "prove, seal, search and export a counter's record"
+    acts = add_acts(commands, command, "record", what, RECORD_HELP)
     verify = acts.add_parser("verify", help="read and prove the whole record")
     verify.add_argument(
         "--seal", action="append", default=[], metavar="SEAL", help="a seal to hold it against, or its file"
@@ -45,20 +37,12 @@ def add_record(
     for wanted in (search, export):
         for name in ("patient", "drug", "lot", "person", "day", "since", "until"):
             wanted.add_argument(f"--{name}", default="")
-    forgetting = _forgetting(acts)
-    for act in (verify, seal, search, recall, export, *forgetting):
-        act.add_argument(
-            "--home", type=Path, metavar="DIR", required=True, help="the folder the counter keeps"
-        )
-        act.add_argument("--language", choices=("en", "fr"), default="en")
+    on_a_counter((verify, seal, search, recall, export, *_forgetting(acts)))
     for told in (verify, search, recall):
         told.add_argument("--json", action="store_true", help="answer with JSON")
-    record.set_defaults(command=command)
 
 
-def _forgetting(
-    acts: argparse._SubParsersAction[argparse.ArgumentParser],
-) -> tuple[argparse.ArgumentParser, argparse.ArgumentParser]:
+def _forgetting(acts: Acts) -> tuple[ArgumentParser, ArgumentParser]:
     """Add the two acts that forget: each shows first, and acts only on what it showed."""
     erase = acts.add_parser("erase", help="erase who one patient was; the record stays and its chain holds")
     erase.add_argument("--patient", required=True, metavar="NUMBER", help="the patient's whole number")

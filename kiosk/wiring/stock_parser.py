@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import argparse
-from collections.abc import Callable
 from pathlib import Path
 from typing import Final
+
+from kiosk.wiring.acts import Acts, Command, add_acts, on_a_counter
 
 STOCK_HELP: Final = """\
 Writes the month's waste of a counter as a page, gives its stock out as a list, and
@@ -18,18 +18,10 @@ exit code  0  it was written, or the list could be taken in
 """
 
 
-def add_stock(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser],
-    command: Callable[[argparse.Namespace], int],
-) -> None:
+def add_stock(commands: Acts, command: Command) -> None:
     """Add ``kiosk stock`` and its acts to the commands; ``command`` runs any of them."""
-    stock = commands.add_parser(
-        "stock",
-        help="the month's waste, the stock as a list, trying a stock list",
-        description=STOCK_HELP,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    acts = stock.add_subparsers(title="what to do", required=True, metavar="ACT", dest="act")
+    what = "the month's waste, the stock as a list, trying a stock list"
+    acts = add_acts(commands, command, "stock", what, STOCK_HELP)
     waste = acts.add_parser("waste", help="write one month's waste and what expires next as PDF")
     waste.add_argument(
         "--month", metavar="YYYY-MM", default="", help="which month; the present one unless said"
@@ -41,9 +33,4 @@ def add_stock(
         "try", help="say what a stock list (CSV, XLSX) would change, or what is wrong with it"
     )
     tried.add_argument("file", type=Path, metavar="FILE")
-    for act in (waste, export, tried):
-        act.add_argument(
-            "--home", type=Path, metavar="DIR", required=True, help="the folder the counter keeps"
-        )
-        act.add_argument("--language", choices=("en", "fr"), default="en")
-    stock.set_defaults(command=command)
+    on_a_counter((waste, export, tried))

@@ -3,17 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TypeVar
 
 from kiosk.core.label.code import check_character
 from kiosk.core.preparation.house_events import HouseEvent
+from kiosk.hardware.clock import SetClock
 from kiosk.pages.parts import Choices, Lines
 from kiosk.store.opening import Store
-from tests.counter import ward
+from kiosk.walkthrough.journeys import insulin_with_second_person, wrong_strength_refused
+from kiosk.wiring.home import Home
+from tests.counter import NOW, ward
+from tests.journeys.counters import fresh, opened, the_cast
 from tests.journeys.driver_hand import DriverHand
 
 E = TypeVar("E", bound=HouseEvent)
 KEEPER, PREPARER, CHECKER = "K01", "N01", "N02"
+
+
+@dataclass
+class Counter:
+    """An open demo counter: what it keeps, and the hand at it."""
+
+    home: Home
+    store: Store
+    hand: DriverHand
+
+
+def two_on_record(folder: Path) -> Home:
+    """Return a demo counter, closed again, with an insulin syringe done and a wrong strength given up."""
+    clock, home = SetClock(NOW), fresh(folder)
+    store, driver = opened(home, clock)
+    hand = DriverHand(driver, clock, home.labels)
+    for journey in (insulin_with_second_person, wrong_strength_refused):
+        journey(hand, the_cast())
+        hand.press("sign-off")
+    store.close()
+    return home
 
 
 def badge(name: str) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import timedelta
 from io import StringIO
 from pathlib import Path
@@ -17,39 +16,21 @@ from kiosk.core.preparation.house_events import PatientErased, RetentionApplied
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.parts import Ground, Lines, Statement
 from kiosk.printing.read_back import text_of
-from kiosk.store.opening import Store
 from kiosk.store.verify import verify
-from kiosk.walkthrough.journeys import insulin_with_second_person, wrong_strength_refused
 from kiosk.wiring.home import Home
 from tests.counter import NOW, ward
-from tests.journeys.counters import fresh, opened, the_cast
+from tests.journeys.counters import opened, the_cast
 from tests.journeys.driver_hand import DriverHand
-from tests.journeys.keeper import at_desk, house, letters, presses, rows, said
+from tests.journeys.keeper import Counter, at_desk, house, letters, presses, rows, said, two_on_record
 
 CAST = the_cast()
 DAYS_OVER = 2 * 86_400
 NINE_YEARS = 9 * 366 * 86_400
 
 
-@dataclass
-class Counter:
-    """An open demo counter with a syringe done and one given up, days later, a keeper at the record room."""
-
-    home: Home
-    store: Store
-    hand: DriverHand
-
-
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Home:
-    clock, home = SetClock(NOW), fresh(tmp_path_factory.mktemp("kept"))
-    store, driver = opened(home, clock)
-    hand = DriverHand(driver, clock, home.labels)
-    for journey in (insulin_with_second_person, wrong_strength_refused):
-        journey(hand, CAST)
-        hand.press("sign-off")
-    store.close()
-    return home
+    return two_on_record(tmp_path_factory.mktemp("kept"))
 
 
 def at(kept: Home, folder: Path, seconds: int) -> Counter:

@@ -3,30 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.parts import Lines
-from kiosk.store.opening import Store
-from kiosk.wiring.home import Home
 from tests.counter import NOW
 from tests.journeys.counters import fresh, opened
 from tests.journeys.driver_hand import DriverHand
-from tests.journeys.keeper import at_desk, presses, sign_on
+from tests.journeys.keeper import Counter, at_desk, presses, sign_on
 
 DAY_S = 86_400
-
-
-@dataclass
-class Counter:
-    """An open demo counter, a day after a nurse was there, a keeper at the house's entries."""
-
-    home: Home
-    store: Store
-    hand: DriverHand
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -16,25 +15,15 @@ from kiosk.core.preparation.house_events import PolicyChanged, PolicyNoted
 from kiosk.flow.ports import RecordTrouble
 from kiosk.hardware.clock import SetClock
 from kiosk.pages.parts import Choices, Lines
-from kiosk.store.opening import Store
 from kiosk.store.verify import verify
 from kiosk.wiring.home import Home
 from tests.counter import NOW, ward
 from tests.journeys.counters import fresh, opened
 from tests.journeys.driver_hand import DriverHand
-from tests.journeys.keeper import at_desk, house, letters, presses, said, typed
+from tests.journeys.keeper import Counter, at_desk, house, letters, presses, said, typed
 from tests.store.tampering import rechain
 
 IDLE = "sign_on.idle"
-
-
-@dataclass
-class Counter:
-    """An open demo counter with a keeper at the room of policies."""
-
-    home: Home
-    store: Store
-    hand: DriverHand
 
 
 @pytest.fixture

@@ -7,7 +7,6 @@ import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -18,36 +17,18 @@ from kiosk.hardware.clock import SetClock
 from kiosk.pages.keeping_verify import Reading
 from kiosk.pages.parts import Ground, Lines
 from kiosk.printing.read_back import text_of
-from kiosk.store.opening import Store
-from kiosk.walkthrough.journeys import insulin_with_second_person, wrong_strength_refused
 from kiosk.wiring.home import Home
 from tests.counter import NOW
-from tests.journeys.counters import fresh, opened, the_cast
+from tests.journeys.counters import opened, the_cast
 from tests.journeys.driver_hand import DriverHand, read_label
-from tests.journeys.keeper import at_desk, house, letters, presses, rows, said
+from tests.journeys.keeper import Counter, at_desk, house, letters, presses, rows, said, two_on_record
 
 CAST = the_cast()
 
 
-@dataclass
-class Counter:
-    """One open demo counter with two syringes on record, a keeper at the record room."""
-
-    home: Home
-    store: Store
-    hand: DriverHand
-
-
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Home:
-    clock, home = SetClock(NOW), fresh(tmp_path_factory.mktemp("kept"))
-    store, driver = opened(home, clock)
-    hand = DriverHand(driver, clock, home.labels)
-    for journey in (insulin_with_second_person, wrong_strength_refused):
-        journey(hand, CAST)
-        hand.press("sign-off")
-    store.close()
-    return home
+    return two_on_record(tmp_path_factory.mktemp("kept"))
 
 
 @pytest.fixture

@@ -16,8 +16,6 @@ from kiosk.core.preparation.house_events import (
     StaffChanged,
 )
 from kiosk.hardware.clock import SetClock
-from kiosk.store.opening import Store
-from kiosk.wiring.home import Home
 from tests.counter import NOW
 from tests.journeys.counters import fresh, opened
 from tests.journeys.driver_hand import DriverHand
@@ -25,6 +23,7 @@ from tests.journeys.keeper import (
     CHECKER,
     KEEPER,
     PREPARER,
+    Counter,
     at_desk,
     badge,
     house,
@@ -35,13 +34,6 @@ from tests.journeys.keeper import (
     sign_on,
     typed,
 )
-
-
-class Counter:
-    """One open demo counter."""
-
-    def __init__(self, home: Home, store: Store, hand: DriverHand) -> None:
-        self.home, self.store, self.hand = home, store, hand
 
 
 @pytest.fixture
